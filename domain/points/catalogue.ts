@@ -1,0 +1,96 @@
+import type { Dimension } from '../quantity/unit.ts';
+
+/** Who a point belongs to; a rig also shows the points of its compressor and its site. */
+export type OwnerKind = 'rig' | 'compressor' | 'site';
+
+/**
+ * What Potside can measure or compute, as data. Values are held in `unit` on the grid of `resolution`, so that what is
+ * evaluated, shown and sealed is one and the same number; physics converts to SI at its door (decision 0003).
+ */
+export interface PointKind {
+  readonly id: string;
+  readonly label: string;
+  readonly owner: OwnerKind;
+  readonly origin: 'measured' | 'computed';
+  readonly dimension: Dimension;
+  /** UCUM code of the default unit. Pressures are gauge unless `absolute`. */
+  readonly unit: string;
+  readonly absolute?: true;
+  /** Smallest step kept, in `unit`. */
+  readonly resolution: number;
+  /** Expected time between readings, ms; a site sets its own. */
+  readonly everyMs: number;
+  /** Silence after which the point is stale, ms, unless its interval is so long that three of them are longer. */
+  readonly staleAfterMs: number;
+  /** Outside this the value can't be true, in `unit`. Beyond `dangerous` it still counts as the danger it shows. */
+  readonly plausible: readonly [low: number, high: number];
+  readonly dangerous?: 'high' | 'low' | 'both';
+  /** On or off rather than a quantity. */
+  readonly state?: readonly [off: string, on: string];
+}
+
+/** Default silence before a point is stale: radio makes three seconds hopeless (common practice, no source). */
+const STALE_MS = 60_000;
+/** Breathing air gets seconds. */
+const STALE_BREATHING_MS = 10_000;
+
+type Rest = Partial<Omit<PointKind, 'id' | 'label' | 'owner' | 'origin'>>;
+
+function measured(owner: OwnerKind, id: string, label: string, base: Base, rest: Rest = {}): PointKind {
+  return { id, label, owner, origin: 'measured', everyMs: 1000, staleAfterMs: STALE_MS, ...base, ...rest };
+}
+
+function computed(owner: OwnerKind, id: string, label: string, base: Base, rest: Rest = {}): PointKind {
+  return { id, label, owner, origin: 'computed', everyMs: 1000, staleAfterMs: STALE_MS, ...base, ...rest };
+}
+
+type Base = Pick<PointKind, 'dimension' | 'unit' | 'resolution' | 'plausible'>;
+const PRESSURE: Base = { dimension: 'pressure', unit: '[psi]', resolution: 0.1, plausible: [-15, 300] };
+const LOSS: Base = { dimension: 'pressure', unit: '[psi]', resolution: 0.1, plausible: [-300, 300] };
+const TEMPERATURE: Base = { dimension: 'temperature', unit: 'Cel', resolution: 0.1, plausible: [-60, 200] };
+const MARGIN: Base = { dimension: 'temperature-difference', unit: 'Cel', resolution: 0.1, plausible: [-100, 100] };
+const STATE: Base = { dimension: 'count', unit: '{count}', resolution: 1, plausible: [0, 1] };
+
+export const POINT_KINDS: readonly PointKind[] = [
+  measured('rig', 'supply-pressure', 'Supply pressure', PRESSURE, { dangerous: 'both' }),
+  measured('rig', 'nozzle-pressure', 'Nozzle pressure', PRESSURE, { dangerous: 'low' }),
+  measured('rig', 'pot-pressure', 'Pot pressure', PRESSURE, { dangerous: 'high' }),
+  measured('rig', 'separator-pressure', 'Pressure after the separator', PRESSURE),
+  measured('rig', 'breathing-air-co', 'Carbon monoxide, breathing air', { dimension: 'fraction', unit: '[ppm]', resolution: 0.1, plausible: [-5, 2000] }, { dangerous: 'high', staleAfterMs: STALE_BREATHING_MS }),
+  measured('rig', 'breathing-air-pressure', 'Breathing air pressure', PRESSURE, { dangerous: 'both', staleAfterMs: STALE_BREATHING_MS }),
+  measured('rig', 'breathing-air-temperature', 'Breathing air temperature', TEMPERATURE, { everyMs: 10_000 }),
+  measured('rig', 'breathing-air-oxygen', 'Oxygen, breathing air', { dimension: 'fraction', unit: '%', resolution: 0.1, plausible: [0, 30] }, { dangerous: 'both', staleAfterMs: STALE_BREATHING_MS }),
+  measured('rig', 'air-line-dew-point', 'Line air, pressure dew point', TEMPERATURE, { everyMs: 10_000 }),
+  measured('rig', 'separator-temperature', 'Air after the separator', TEMPERATURE, { everyMs: 10_000 }),
+  measured('rig', 'steel-temperature', 'Steel temperature', TEMPERATURE, { everyMs: 10_000 }),
+  measured('rig', 'remote-control', 'Control handle', STATE, { state: ['released', 'held'] }),
+  measured('compressor', 'compressor-pressure', 'Compressor outlet', PRESSURE),
+  measured('compressor', 'compressor-temperature', 'Compressor temperature', TEMPERATURE, { everyMs: 10_000 }),
+  measured('compressor', 'air-flow', 'Air flow', { dimension: 'volume-flow', unit: '[cft_i]/min', resolution: 1, plausible: [-50, 5000] }, { everyMs: 5000 }),
+  measured('site', 'ambient-temperature', 'Air temperature', TEMPERATURE, { everyMs: 10_000 }),
+  measured('site', 'ambient-humidity', 'Humidity', { dimension: 'fraction', unit: '%', resolution: 0.1, plausible: [0, 100] }, { everyMs: 10_000 }),
+  measured('site', 'barometric-pressure', 'Barometer', { dimension: 'pressure', unit: 'hPa', resolution: 0.1, plausible: [500, 1100] }, { absolute: true, everyMs: 10_000 }),
+  measured('site', 'wind-direction', 'Wind from', { dimension: 'angle', unit: 'deg', resolution: 1, plausible: [0, 360] }, { everyMs: 10_000 }),
+  measured('site', 'wind-speed', 'Wind speed', { dimension: 'speed', unit: 'm/s', resolution: 0.1, plausible: [0, 90] }, { everyMs: 10_000 }),
+
+  computed('site', 'ambient-dew-point', 'Dew point of the air', TEMPERATURE),
+  computed('rig', 'steel-margin', 'Steel above dew point', MARGIN),
+  computed('rig', 'line-atmospheric-dew-point', 'Line air, dew point at one atmosphere', TEMPERATURE),
+  computed('rig', 'line-loss', 'Loss, blast machine to nozzle', LOSS),
+  computed('rig', 'expected-nozzle-pressure', 'Nozzle pressure expected', PRESSURE),
+  computed('rig', 'blasting', 'Blasting', STATE, { state: ['no', 'yes'] }),
+];
+
+const BY_ID: ReadonlyMap<string, PointKind> = new Map(POINT_KINDS.map((kind) => [kind.id, kind]));
+
+/** The catalogue's entry for a point id, or undefined where Potside knows no such point. */
+export function findPointKind(id: string): PointKind | undefined {
+  return BY_ID.get(id);
+}
+
+/** As `findPointKind`, for ids that the code itself names. @throws RangeError for an unknown id. */
+export function needPointKind(id: string): PointKind {
+  const kind = BY_ID.get(id);
+  if (!kind) throw new RangeError(`no point ${JSON.stringify(id)} in the catalogue`);
+  return kind;
+}
