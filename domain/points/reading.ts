@@ -15,6 +15,7 @@ export const QUALITY_REASONS = [
   'input-missing',
   'input-bad',
   'not-computable',
+  'no-flow',
 ] as const;
 export type QualityReason = (typeof QUALITY_REASONS)[number];
 

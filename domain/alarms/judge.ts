@@ -1,0 +1,41 @@
+import type { PointKind } from '../points/catalogue.ts';
+import type { Quality, QualityReason } from '../points/reading.ts';
+import type { Condition } from './rule.ts';
+
+/** What a value says about a condition. `hold`: neither, so the alarm stays as it is. */
+export type Verdict = 'alarm' | 'clear' | 'hold';
+
+export interface JudgedValue {
+  readonly value: number | null;
+  readonly quality: Quality;
+  readonly reason: QualityReason | null;
+}
+
+/**
+ * Judges one value against a condition whose limit is `limit`, in the point's default unit.
+ * Quality comes before value: a bad value is not compared, an uncertain one may raise but never clears.
+ * Out of range on the side where the danger lies still counts as that danger: a CO cell driven off its scale is not silence.
+ */
+export function judge(condition: Condition, limit: number | null, kind: PointKind, seen: JudgedValue): Verdict {
+  if (condition.kind === 'unknown') return seen.quality === 'bad' ? 'alarm' : 'clear';
+  if (limit === null || seen.value === null || Number.isNaN(seen.value)) return 'hold';
+  const isHigh = condition.kind !== 'below';
+  const verdict = compare(condition, limit, seen.value);
+  if (seen.quality === 'good') return verdict;
+  if (verdict !== 'alarm') return 'hold';
+  if (seen.quality === 'uncertain') return 'alarm';
+  const beyond = seen.reason === 'out-of-range' || seen.reason === 'loop-saturated';
+  const isDangerous = kind.dangerous === 'both' || kind.dangerous === (isHigh ? 'high' : 'low');
+  return beyond && isDangerous ? 'alarm' : 'hold';
+}
+
+function compare(condition: Exclude<Condition, { kind: 'unknown' }>, limit: number, value: number): Verdict {
+  switch (condition.kind) {
+    case 'at-or-above':
+      return value >= limit ? 'alarm' : value < limit - condition.deadband ? 'clear' : 'hold';
+    case 'above':
+      return value > limit ? 'alarm' : value <= limit - condition.deadband ? 'clear' : 'hold';
+    case 'below':
+      return value < limit ? 'alarm' : value >= limit + condition.deadband ? 'clear' : 'hold';
+  }
+}

@@ -1,0 +1,80 @@
+/**
+ * A site as configured: who owns which sensor, how each rig is built, and what the site changes in the alarm table.
+ * Already checked and converted; `domain/wire/site-yaml.ts` has the form in which people write it.
+ */
+export interface SiteConfig {
+  readonly site: {
+    readonly id: string;
+    readonly name: string;
+    /** IANA time zone. */
+    readonly zone: string;
+    /** Metres above sea level. */
+    readonly elevation: number;
+  };
+  /** Null: the embedded broker. */
+  readonly mqtt: BrokerConfig | null;
+  readonly compressors: readonly CompressorConfig[];
+  readonly rigs: readonly RigConfig[];
+  /** Points of the site itself. */
+  readonly points: PointSources;
+  readonly alarms: Readonly<Record<string, AlarmOverride>>;
+}
+
+export interface BrokerConfig {
+  readonly url: string;
+  readonly username: string | null;
+  readonly passwordFile: string | null;
+  /** PEM file with the authority to trust, for TLS. */
+  readonly caFile: string | null;
+}
+
+export interface CompressorConfig {
+  readonly id: string;
+  readonly name: string;
+  /** m³/s of free air. */
+  readonly ratedFlow: number | null;
+  /** psi gauge. */
+  readonly ratedPressure: number | null;
+  /** Degrees: bearing of the intake seen from the blasting. */
+  readonly intakeBearing: number | null;
+  readonly serves: readonly string[];
+  readonly points: PointSources;
+}
+
+export interface RigConfig {
+  readonly id: string;
+  readonly name: string;
+  readonly vessel: { /** psi gauge */ readonly ratedPressure: number; /** m³ */ readonly volume: number | null } | null;
+  /** Metres. */
+  readonly hose: { readonly bore: number; readonly length: number } | null;
+  /** Metres. */
+  readonly nozzle: { readonly bore: number } | null;
+  /** Wanted nozzle pressure, psi gauge. */
+  readonly wanted: { readonly low: number; readonly high: number } | null;
+  /** How people say it on a screen. */
+  readonly built: string;
+  readonly points: PointSources;
+}
+
+/** Point id → where its readings come from. */
+export type PointSources = Readonly<Record<string, PointSource>>;
+
+export interface PointSource {
+  readonly topic: string;
+  readonly payload: 'number' | 'json';
+  /** JSON Pointer to the value (RFC 6901); the empty pointer is the whole document. */
+  readonly value: string;
+  /** JSON Pointer to the time in Unix seconds; null where the payload has none. */
+  readonly time: string | null;
+  /** UCUM code of what the payload holds. */
+  readonly unit: string;
+  readonly everyMs: number | null;
+}
+
+/** What a site changes of a shipped alarm; the limit in the point's default unit. */
+export interface AlarmOverride {
+  readonly limit?: number;
+  readonly deadband?: number;
+  readonly onDelayMs?: number;
+  readonly offDelayMs?: number;
+}

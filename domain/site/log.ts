@@ -1,0 +1,61 @@
+import type { Reading } from '../points/reading.ts';
+import type { SiteConfig } from '../shift/site-config.ts';
+
+/**
+ * The ordered log of one site. Its fold is the site's state: the same log gives the same alarms, byte for byte.
+ * `seq` counts from 1 without gaps; `atMs` is log time, Unix ms, and never goes backwards.
+ */
+interface Entry {
+  readonly seq: number;
+  readonly atMs: number;
+}
+
+export interface BatchEntry extends Entry {
+  readonly kind: 'batch';
+  readonly readings: readonly LoggedReading[];
+}
+
+/** `late` readings are history: recorded and marked, never judged live. The mark is stored, so a replay agrees. */
+export interface LoggedReading extends Reading {
+  readonly late: boolean;
+}
+
+export interface ActionEntry extends Entry {
+  readonly kind: 'action';
+  readonly action: Action;
+}
+
+export interface ConfigEntry extends Entry {
+  readonly kind: 'config';
+  readonly version: string;
+  readonly config: SiteConfig;
+}
+
+/** The wall clock jumped against the monotonic clock. */
+export interface ClockEntry extends Entry {
+  readonly kind: 'clock';
+  readonly jumpMs: number;
+}
+
+/** Time passed with something due and nothing else to log. */
+export interface TickEntry extends Entry {
+  readonly kind: 'tick';
+}
+
+export type LogEntry = BatchEntry | ActionEntry | ConfigEntry | ClockEntry | TickEntry;
+
+/** What a person did. `key` makes a repeated request harmless; `from` says where it came from. */
+interface ActionBase {
+  readonly key: string;
+  readonly by: string;
+  readonly role: string;
+  readonly from: string;
+}
+
+export type Action = ActionBase &
+  (
+    | { readonly kind: 'acknowledge'; readonly alarm: string }
+    | { readonly kind: 'reset'; readonly alarm: string }
+    | { readonly kind: 'start-shift'; readonly rig: string }
+    | { readonly kind: 'end-shift'; readonly shift: string }
+  );

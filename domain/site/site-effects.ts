@@ -1,0 +1,63 @@
+import type { AlarmOccurrence, AlarmState } from '../alarms/alarm.ts';
+import type { AlarmRule } from '../alarms/rule.ts';
+import type { Shift } from '../shift/next-shifts.ts';
+import type { PointKey, Quality, QualityReason } from '../points/reading.ts';
+
+/** What one log entry brought about. All of it is committed in one transaction with the entry. */
+export interface Effects {
+  readonly transitions: readonly AlarmTransition[];
+  readonly computed: readonly ComputedValue[];
+  /** Points whose live state changed, to be pushed. */
+  readonly changed: ReadonlySet<PointKey>;
+  /** True where what the site looks like changed: setup or shifts. */
+  readonly siteChanged: boolean;
+  /** Why the action of this entry was refused; null where it was done or the entry is no action. */
+  readonly refusal: string | null;
+  /** The shift that the action started or ended; null otherwise. */
+  readonly shift: Shift | null;
+}
+
+/** A move of one alarm. `seq` and `n` order it within the site. */
+export interface AlarmTransition {
+  readonly seq: number;
+  readonly n: number;
+  readonly atMs: number;
+  readonly key: string;
+  readonly rule: AlarmRule;
+  readonly owner: string;
+  readonly point: string;
+  readonly from: AlarmState;
+  readonly occurrence: AlarmOccurrence;
+  readonly by: string | null;
+}
+
+export interface ComputedValue {
+  readonly owner: string;
+  readonly point: string;
+  readonly atMs: number;
+  readonly value: number | null;
+  readonly quality: Quality;
+  readonly reason: QualityReason | null;
+}
+
+/** Collects the effects of one entry while the evaluator works through it. */
+export class EffectsCollector implements Effects {
+  readonly transitions: AlarmTransition[] = [];
+  readonly computed: ComputedValue[] = [];
+  readonly changed = new Set<PointKey>();
+  siteChanged = false;
+  refusal: string | null = null;
+  shift: Shift | null = null;
+  readonly seq: number;
+  #ids = 0;
+
+  constructor(seq: number) {
+    this.seq = seq;
+  }
+
+  /** The next number within this entry, from which deterministic ids are made. */
+  nextN(): number {
+    this.#ids += 1;
+    return this.#ids;
+  }
+}

@@ -1,0 +1,37 @@
+import type { AlarmTrack } from '../alarms/next-alarm.ts';
+import type { PointKey } from '../points/reading.ts';
+import type { SiteConfig } from '../shift/site-config.ts';
+import type { Shift } from '../shift/next-shifts.ts';
+import { type PointState, type SavedPoint, loadPoint, savePoint } from './point-state.ts';
+
+/** Raised when the fold would come out differently; a snapshot of another version is not loaded but replayed from the log. */
+export const EVALUATOR_VERSION = 1;
+
+/** A site's state as JSON, at one position of its log. */
+export interface SiteSnapshot {
+  readonly version: number;
+  readonly site: string;
+  readonly seq: number;
+  readonly atMs: number;
+  readonly config: SiteConfig | null;
+  readonly configVersion: string | null;
+  readonly points: readonly SavedPoint[];
+  readonly tracks: readonly (readonly [string, AlarmTrack])[];
+  readonly shifts: readonly Shift[];
+  readonly blastingSince: readonly (readonly [string, number])[];
+  readonly timers: readonly (readonly [string, number])[];
+}
+
+export function saveSite({ points, ...rest }: Omit<SiteSnapshot, 'points'> & { points: ReadonlyMap<PointKey, PointState> }): SiteSnapshot {
+  // The arrays are copied: a snapshot must not change with the state it was taken of.
+  return { ...rest, points: [...points.values()].map(savePoint) };
+}
+
+export function loadPoints(snapshot: SiteSnapshot): Map<PointKey, PointState> {
+  const points = new Map<PointKey, PointState>();
+  for (const saved of snapshot.points) {
+    const point = loadPoint(saved);
+    if (point) points.set(point.key, point);
+  }
+  return points;
+}

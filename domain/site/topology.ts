@@ -1,0 +1,49 @@
+import type { LineSetup } from '../points/computed.ts';
+import type { OwnerKind } from '../points/catalogue.ts';
+import type { RuleOwner } from '../alarms/bind-rules.ts';
+import type { SiteConfig } from '../shift/site-config.ts';
+
+/** One thing that owns points: a rig, a compressor or the site itself. */
+export interface Owner extends RuleOwner {
+  readonly id: string;
+  readonly kind: OwnerKind;
+  readonly name: string;
+  /** Where its inputs are looked for, nearest first: a rig sees its compressor's and its site's points too. */
+  readonly sees: readonly string[];
+  readonly line: LineSetup;
+}
+
+/** Who owns what on a site, and who sees whom; derived from the configuration alone. */
+export interface Topology {
+  readonly siteId: string;
+  readonly owners: ReadonlyMap<string, Owner>;
+  /** Owner → those whose computed points may depend on it. */
+  readonly dependents: ReadonlyMap<string, readonly string[]>;
+}
+
+export function layOut(config: SiteConfig): Topology {
+  const siteId = config.site.id;
+  const line = { elevation: config.site.elevation, hose: null, nozzle: null };
+  const plain = { vesselRating: null, wantedLow: null, line };
+  const owners = new Map<string, Owner>();
+  owners.set(siteId, { id: siteId, kind: 'site', name: config.site.name, sees: [siteId], ...plain });
+  for (const compressor of config.compressors) {
+    owners.set(compressor.id, { id: compressor.id, kind: 'compressor', name: compressor.name, sees: [compressor.id, siteId], ...plain });
+  }
+  for (const rig of config.rigs) {
+    owners.set(rig.id, {
+      id: rig.id,
+      kind: 'rig',
+      name: rig.name,
+      sees: [rig.id, ...config.compressors.filter((c) => c.serves.includes(rig.id)).map((c) => c.id), siteId],
+      vesselRating: rig.vessel?.ratedPressure ?? null,
+      wantedLow: rig.wanted?.low ?? null,
+      line: { elevation: config.site.elevation, hose: rig.hose, nozzle: rig.nozzle },
+    });
+  }
+  const dependents = new Map<string, string[]>();
+  for (const owner of owners.values()) {
+    for (const seen of owner.sees) dependents.set(seen, [...(dependents.get(seen) ?? []), owner.id]);
+  }
+  return { siteId, owners, dependents };
+}

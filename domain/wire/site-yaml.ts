@@ -1,0 +1,265 @@
+import { z } from 'zod';
+import { ALARM_TABLE } from '../alarms/table.ts';
+import { type OwnerKind, findPointKind } from '../points/catalogue.ts';
+import { type Dimension, convert, findUnit, needUnit } from '../quantity/unit.ts';
+import { parseQuantity, parseRange } from '../quantity/parse-quantity.ts';
+import type { AlarmOverride, PointSource, PointSources, SiteConfig } from '../shift/site-config.ts';
+
+/**
+ * `site.yaml`: the form in which people configure a site. Quantities are written with their unit; unknown keys are errors.
+ * The answer is a `SiteConfig`, already converted.
+ */
+
+const ID = /^[a-z0-9][a-z0-9-]{0,31}$/;
+const id = z.string().regex(ID, 'expected 1 to 32 of a-z, 0-9 and -, beginning with a letter or digit');
+const name = z.string().trim().min(1).max(80);
+
+/** A quantity, converted to `unit` (UCUM), within bounds given in that unit. */
+function quantity(dimension: Dimension, unit: string, low = Number.NEGATIVE_INFINITY, high = Number.POSITIVE_INFINITY) {
+  const to = needUnit(unit, dimension);
+  return z.union([z.string(), z.number()]).transform((written, context) => {
+    try {
+      const read = parseQuantity(String(written), dimension);
+      if (read.absolute) throw new RangeError(`${JSON.stringify(written)} is absolute: expected a gauge pressure`);
+      const value = convert(read.value, read.unit, to);
+      if (value < low || value > high) throw new RangeError(`${JSON.stringify(written)} is out of bounds: expected ${low} to ${high} ${to.symbol}`);
+      return value;
+    } catch (error) {
+      context.addIssue({ code: 'custom', message: (error as Error).message });
+      return z.NEVER;
+    }
+  });
+}
+
+const pressure = quantity('pressure', '[psi]', 0, 1000);
+const duration = quantity('time', 'ms', 0, 86_400_000);
+
+const wantedRange = z.string().transform((written, context) => {
+  try {
+    const { low, high } = parseRange(written, 'pressure');
+    const psi = needUnit('[psi]', 'pressure');
+    return { low: convert(low.value, low.unit, psi), high: convert(high.value, high.unit, psi) };
+  } catch (error) {
+    context.addIssue({ code: 'custom', message: (error as Error).message });
+    return z.NEVER;
+  }
+});
+
+/** MQTT topic of one sensor: no wildcards, no control characters. */
+const topic = z.string().min(1).max(256).regex(/^[^+#\p{Cc}]+$/u, 'expected an MQTT topic without + and #');
+const pointer = z.string().regex(/^(\/([^~/]|~[01])*)*$/, 'expected a JSON Pointer, e.g. /pressure (RFC 6901)');
+
+const pointSource = z.strictObject({
+  topic,
+  payload: z.enum(['number', 'json']).default('number'),
+  value: pointer.default(''),
+  time: pointer.optional(),
+  unit: z.string().optional(),
+  every: duration.optional(),
+});
+
+const points = z.record(z.string(), pointSource).default({});
+
+const alarmOverride = z.strictObject({
+  limit: z.union([z.string(), z.number()]).optional(),
+  deadband: z.union([z.string(), z.number()]).optional(),
+  'on-delay': duration.optional(),
+  'off-delay': duration.optional(),
+});
+
+const schema = z.strictObject({
+  site: z.strictObject({
+    id,
+    name,
+    zone: z.string().refine(isZone, 'expected an IANA time zone, e.g. America/Chicago'),
+    elevation: quantity('length', 'm', -430, 5000).default(0),
+  }),
+  mqtt: z
+    .strictObject({
+      url: z.string().regex(/^(mqtts?|wss?):\/\/\S+$/, 'expected mqtt://, mqtts://, ws:// or wss:// and a host'),
+      username: z.string().optional(),
+      'password-file': z.string().optional(),
+      'ca-file': z.string().optional(),
+    })
+    .optional(),
+  compressors: z
+    .array(
+      z.strictObject({
+        id,
+        name: name.optional(),
+        'rated-flow': quantity('volume-flow', 'm3/s', 0, 5).optional(),
+        'rated-pressure': pressure.optional(),
+        'intake-bearing': quantity('angle', 'deg', 0, 360).optional(),
+        serves: z.array(id).default([]),
+        points,
+      }),
+    )
+    .default([]),
+  rigs: z
+    .array(
+      z.strictObject({
+        id,
+        name: name.optional(),
+        vessel: z.strictObject({ 'rated-pressure': pressure, volume: quantity('volume', 'm3', 0.001, 100).optional() }).optional(),
+        hose: z.strictObject({ bore: quantity('length', 'm', 0.005, 0.2), length: quantity('length', 'm', 0.5, 500) }).optional(),
+        nozzle: z.strictObject({ bore: quantity('length', 'm', 0.001, 0.05) }).optional(),
+        wanted: z.strictObject({ 'nozzle-pressure': wantedRange }).optional(),
+        points,
+      }),
+    )
+    .min(1, 'expected at least one rig'),
+  points,
+  alarms: z.record(z.string(), alarmOverride).default({}),
+});
+
+type Written = z.output<typeof schema>;
+
+export interface ConfigProblem {
+  /** Keys and indexes from the root of the document to the field. */
+  readonly path: readonly (string | number)[];
+  /** What was expected, and what is wrong. */
+  readonly message: string;
+}
+
+export type SiteConfigResult = { readonly config: SiteConfig } | { readonly problems: readonly ConfigProblem[] };
+
+/** Checks and converts a parsed `site.yaml`. Reports every problem, not only the first. */
+export function parseSiteConfig(document: unknown): SiteConfigResult {
+  const parsed = schema.safeParse(document);
+  if (!parsed.success) {
+    return { problems: parsed.error.issues.flatMap((issue) => toProblems(issue)) };
+  }
+  const problems: ConfigProblem[] = [];
+  const config = toConfig(parsed.data, problems);
+  checkReferences(parsed.data, problems);
+  return problems.length > 0 ? { problems } : { config };
+}
+
+function toProblems(issue: z.core.$ZodIssue): ConfigProblem[] {
+  const path = issue.path.map((step) => (typeof step === 'symbol' ? String(step) : step));
+  if (issue.code === 'unrecognized_keys') return issue.keys.map((key) => ({ path: [...path, key], message: `unknown key ${JSON.stringify(key)}` }));
+  return [{ path, message: issue.message }];
+}
+
+function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
+  const sources = (kind: OwnerKind, at: (string | number)[], from: Written['points']): PointSources => toSources(kind, at, from, problems);
+  return {
+    site: written.site,
+    mqtt: written.mqtt
+      ? { url: written.mqtt.url, username: written.mqtt.username ?? null, passwordFile: written.mqtt['password-file'] ?? null, caFile: written.mqtt['ca-file'] ?? null }
+      : null,
+    compressors: written.compressors.map((compressor, index) => ({
+      id: compressor.id,
+      name: compressor.name ?? compressor.id,
+      ratedFlow: compressor['rated-flow'] ?? null,
+      ratedPressure: compressor['rated-pressure'] ?? null,
+      intakeBearing: compressor['intake-bearing'] ?? null,
+      serves: compressor.serves,
+      points: sources('compressor', ['compressors', index, 'points'], compressor.points),
+    })),
+    rigs: written.rigs.map((rig, index) => ({
+      id: rig.id,
+      name: rig.name ?? rig.id,
+      vessel: rig.vessel ? { ratedPressure: rig.vessel['rated-pressure'], volume: rig.vessel.volume ?? null } : null,
+      hose: rig.hose ?? null,
+      nozzle: rig.nozzle ?? null,
+      wanted: rig.wanted?.['nozzle-pressure'] ?? null,
+      built: describeBuild(rig),
+      points: sources('rig', ['rigs', index, 'points'], rig.points),
+    })),
+    points: sources('site', ['points'], written.points),
+    alarms: toOverrides(written.alarms, problems),
+  };
+}
+
+function toSources(owner: OwnerKind, at: (string | number)[], written: Written['points'], problems: ConfigProblem[]): PointSources {
+  const sources: Record<string, PointSource> = {};
+  for (const [pointId, source] of Object.entries(written)) {
+    const kind = findPointKind(pointId);
+    const path = [...at, pointId];
+    if (!kind || kind.origin !== 'measured') problems.push({ path, message: `${JSON.stringify(pointId)} is not a measured point` });
+    else if (kind.owner !== owner) problems.push({ path, message: `${pointId} belongs to a ${kind.owner}, not to a ${owner}` });
+    else if (source.unit !== undefined && !findUnit(source.unit, kind.dimension)) {
+      problems.push({ path: [...path, 'unit'], message: `${JSON.stringify(source.unit)} is not a unit of ${kind.dimension}; expected a UCUM code, e.g. ${kind.unit}` });
+    } else {
+      sources[pointId] = {
+        topic: source.topic,
+        payload: source.payload,
+        value: source.value,
+        time: source.time ?? null,
+        unit: source.unit ?? kind.unit,
+        everyMs: source.every ?? null,
+      };
+    }
+  }
+  return sources;
+}
+
+function toOverrides(written: Written['alarms'], problems: ConfigProblem[]): Record<string, AlarmOverride> {
+  const overrides: Record<string, AlarmOverride> = {};
+  for (const [alarm, change] of Object.entries(written)) {
+    const rule = ALARM_TABLE.find((entry) => entry.name === alarm);
+    if (!rule) {
+      problems.push({ path: ['alarms', alarm], message: `no alarm of this name; expected one of ${ALARM_TABLE.map((entry) => entry.name).join(', ')}` });
+      continue;
+    }
+    const limit = alarmNumber(alarm, 'limit', rule.point, change.limit, problems);
+    const deadband = alarmNumber(alarm, 'deadband', rule.point, change.deadband, problems);
+    overrides[alarm] = {
+      ...(limit === undefined ? {} : { limit }),
+      ...(deadband === undefined ? {} : { deadband }),
+      ...(change['on-delay'] === undefined ? {} : { onDelayMs: change['on-delay'] }),
+      ...(change['off-delay'] === undefined ? {} : { offDelayMs: change['off-delay'] }),
+    };
+  }
+  return overrides;
+}
+
+/** A limit in the point's default unit; a deadband is a difference, so an offset unit is read as one. */
+function alarmNumber(alarm: string, field: 'limit' | 'deadband', pointId: string, written: string | number | undefined, problems: ConfigProblem[]): number | undefined {
+  if (written === undefined) return undefined;
+  const kind = findPointKind(pointId);
+  try {
+    if (!kind) throw new RangeError('this alarm has no limit');
+    const dimension = field === 'deadband' && kind.dimension === 'temperature' ? 'temperature-difference' : kind.dimension;
+    const read = parseQuantity(String(written), dimension);
+    return convert(read.value, read.unit, needUnit(kind.unit, dimension));
+  } catch (error) {
+    problems.push({ path: ['alarms', alarm, field], message: (error as Error).message });
+    return undefined;
+  }
+}
+
+function checkReferences(written: Written, problems: ConfigProblem[]): void {
+  const taken = new Map<string, string>([[written.site.id, 'the site']]);
+  const claim = (what: string, owner: string, path: (string | number)[]): void => {
+    const other = taken.get(owner);
+    if (other) problems.push({ path, message: `id ${JSON.stringify(owner)} is already taken by ${other}` });
+    taken.set(owner, what);
+  };
+  written.compressors.forEach((compressor, index) => claim('a compressor', compressor.id, ['compressors', index, 'id']));
+  written.rigs.forEach((rig, index) => claim('a rig', rig.id, ['rigs', index, 'id']));
+  written.compressors.forEach((compressor, index) =>
+    compressor.serves.forEach((rig, place) => {
+      if (!written.rigs.some((known) => known.id === rig)) problems.push({ path: ['compressors', index, 'serves', place], message: `there is no rig ${JSON.stringify(rig)}` });
+    }),
+  );
+}
+
+function describeBuild(rig: Written['rigs'][number]): string {
+  const inches = (metres: number): string => `${(metres / 0.0254).toFixed(3).replace(/\.?0+$/, '')} in`;
+  const parts = [];
+  if (rig.nozzle) parts.push(`${inches(rig.nozzle.bore)} nozzle`);
+  if (rig.hose) parts.push(`${Math.round(rig.hose.length / 0.3048)} ft of ${inches(rig.hose.bore)} hose`);
+  if (rig.vessel) parts.push(`vessel rated ${rig.vessel['rated-pressure']} psi`);
+  return parts.join(', ');
+}
+
+function isZone(zone: string): boolean {
+  try {
+    new Intl.DateTimeFormat('en', { timeZone: zone });
+    return true;
+  } catch {
+    return false;
+  }
+}

@@ -1,0 +1,81 @@
+import { readFileSync } from 'node:fs';
+import { hostname } from 'node:os';
+import mqtt, { type IPublishPacket } from 'mqtt';
+import type { BrokerConfig } from '../../domain/shift/site-config.ts';
+import type { Log } from '../../host/log.ts';
+import { backOffMs } from '../uplink/back-off.ts';
+import type { TakeMessage } from './embedded-broker.ts';
+
+export interface MqttSource {
+  isConnected(): boolean;
+  stop(): Promise<void>;
+}
+
+const KEEPALIVE_S = 30;
+const CONNECT_TIMEOUT_MS = 10_000;
+
+/**
+ * Readings from a broker that is not ours. MQTT.js acknowledges when `handleMessage` calls back, so it does that only once the
+ * message is on disk; when the disk refuses, the connection is dropped and the broker sends again.
+ * Reconnecting is ours too: the library's is at a fixed pace, without jitter.
+ */
+export function connectMqttSource(options: { broker: BrokerConfig; clientId: string; filters: readonly string[]; take: TakeMessage; log: Log }): MqttSource {
+  const { broker, log } = options;
+  const client = mqtt.connect(broker.url, {
+    manualConnect: true,
+    reconnectPeriod: 0,
+    clean: false,
+    clientId: options.clientId,
+    keepalive: KEEPALIVE_S,
+    connectTimeout: CONNECT_TIMEOUT_MS,
+    ...(broker.username === null ? {} : { username: broker.username }),
+    ...(broker.passwordFile === null ? {} : { password: readFileSync(broker.passwordFile, 'utf8').trim() }),
+    ...(broker.caFile === null ? {} : { ca: readFileSync(broker.caFile) }),
+  });
+  let failures = 0;
+  let stopped = false;
+  let retry: NodeJS.Timeout | null = null;
+
+  client.handleMessage = (packet, done) => {
+    const { topic, payload, retain } = packet as IPublishPacket;
+    const bytes = typeof payload === 'string' ? Buffer.from(payload) : payload;
+    options.take({ topic, payload: bytes, retained: retain }).then(
+      () => done(),
+      (error: unknown) => {
+        log.error({ err: error, topic }, 'a message could not be put on disk; the connection is dropped so that the broker sends it again');
+        client.stream.destroy();
+      },
+    );
+  };
+  client.on('connect', (connack) => {
+    failures = 0;
+    log.info({ broker: broker.url, resumed: connack.sessionPresent }, 'connected to the MQTT broker');
+    if (connack.sessionPresent) return;
+    client.subscribe([...options.filters], { qos: 1 }, (error) => {
+      if (error) {
+        log.error({ err: error }, 'the broker refused the subscription');
+        client.stream.destroy();
+      }
+    });
+  });
+  client.on('error', (error) => log.warn({ broker: broker.url, reason: error.message }, 'MQTT connection in trouble'));
+  client.on('close', () => {
+    if (stopped || retry) return;
+    failures += 1;
+    const waitMs = backOffMs(failures, Math.random());
+    log.warn({ broker: broker.url, waitMs, from: hostname() }, 'no connection to the MQTT broker; trying again');
+    retry = setTimeout(() => {
+      retry = null;
+      client.reconnect();
+    }, waitMs);
+  });
+  client.connect();
+  return {
+    isConnected: () => client.connected,
+    stop: async () => {
+      stopped = true;
+      if (retry) clearTimeout(retry);
+      await client.endAsync(true);
+    },
+  };
+}

@@ -1,0 +1,89 @@
+import { join } from 'node:path';
+import type { SiteConfig } from '../domain/shift/site-config.ts';
+import type { Clock } from '../host/clock.ts';
+import type { Log } from '../host/log.ts';
+import { startEmbeddedBroker } from './broker/embedded-broker.ts';
+import { connectMqttSource } from './broker/mqtt-source.ts';
+import { openSqliteOutbox } from './outbox/sqlite-outbox.ts';
+import { Refusals } from './refusals.ts';
+import { takeIn, type Message } from './take-in.ts';
+import { TopicMap } from './topic-map.ts';
+import { type Deliver, Uplink } from './uplink/uplink.ts';
+
+export interface Gateway {
+  /** Where sensors publish. */
+  readonly mqttUrl: string;
+  readonly refusals: Refusals;
+  status(): GatewayStatus;
+  stop(): Promise<void>;
+}
+
+export interface GatewayStatus {
+  readonly connected: boolean;
+  /** Readings on disk that the server has not committed. */
+  readonly waiting: number;
+  /** Messages heard since the start. */
+  readonly messages: number;
+}
+
+export interface GatewayOptions {
+  readonly config: SiteConfig;
+  readonly dataDir: string;
+  readonly mqttPort: number;
+  readonly clock: Clock;
+  readonly log: Log;
+  readonly deliver: Deliver;
+}
+
+/** Opens the outbox, the uplink and the way in, in that order: nothing is heard before it can be kept. */
+export async function startGateway(options: GatewayOptions): Promise<Gateway> {
+  const { config, clock, log } = options;
+  const outbox = openSqliteOutbox(join(options.dataDir, 'outbox.db'));
+  const refusals = new Refusals();
+  const topics = new TopicMap(config);
+  let messages = 0;
+  const take = (message: Message): Promise<void> => {
+    messages += 1;
+    const taken = takeIn(topics, message, clock.nowMs());
+    for (const refusal of taken.refusals) {
+      refusals.add(refusal);
+      log.warn({ topic: refusal.topic, reason: refusal.reason, detail: refusal.detail, bytes: refusal.bytes }, 'message set aside');
+    }
+    // A message without readings goes through the queue too, so that acknowledgements leave in order.
+    return outbox.put(taken.readings);
+  };
+  const uplink = new Uplink({ outbox, deliver: options.deliver, site: config.site.id, log });
+  try {
+    const way = await openWayIn(options, topics, outbox.gateway, take);
+    return {
+      mqttUrl: way.mqttUrl,
+      refusals,
+      status: () => ({ connected: way.isConnected(), waiting: outbox.waiting(), messages }),
+      stop: async () => {
+        await way.stop();
+        await uplink.stop();
+        await outbox.close();
+      },
+    };
+  } catch (error) {
+    await uplink.stop();
+    await outbox.close();
+    throw error;
+  }
+}
+
+interface WayIn {
+  readonly mqttUrl: string;
+  isConnected(): boolean;
+  stop(): Promise<void>;
+}
+
+async function openWayIn(options: GatewayOptions, topics: TopicMap, gatewayId: string, take: (message: Message) => Promise<void>): Promise<WayIn> {
+  const { config, log } = options;
+  if (config.mqtt) {
+    const source = connectMqttSource({ broker: config.mqtt, clientId: `potside-${gatewayId}`, filters: topics.filters(), take, log });
+    return { mqttUrl: config.mqtt.url, isConnected: () => source.isConnected(), stop: () => source.stop() };
+  }
+  const broker = await startEmbeddedBroker({ port: options.mqttPort, take, log });
+  return { mqttUrl: `mqtt://127.0.0.1:${broker.port}`, isConnected: () => true, stop: () => broker.stop() };
+}

@@ -1,0 +1,26 @@
+import Database from 'libsql';
+
+export type Sqlite = Database.Database;
+
+/**
+ * Opens a SQLite file in which a commit is on the disk before it returns: WAL with `synchronous=FULL`.
+ * `maxBytes` bounds the file below the size of the disk: a full disk leaves SQLite unable even to delete.
+ */
+export function openSqlite(file: string, options: { readonly maxBytes?: number } = {}): Sqlite {
+  const database = new Database(file);
+  database.pragma('journal_mode = WAL');
+  database.pragma('synchronous = FULL');
+  database.pragma('busy_timeout = 5000');
+  database.pragma('foreign_keys = ON');
+  if (options.maxBytes !== undefined) database.pragma(`max_page_count = ${Math.floor(options.maxBytes / 4096)}`);
+  return database;
+}
+
+/** Brings a database up to date: each step runs once, in its own transaction with the count of steps done. */
+export function migrate(database: Sqlite, steps: readonly string[]): void {
+  const done = (database.prepare('PRAGMA user_version').get() as { user_version: number }).user_version;
+  if (done > steps.length) throw new Error(`the database is from a newer version (step ${done}, known ${steps.length}): run that version, or restore an older backup`);
+  for (let step = done; step < steps.length; step += 1) {
+    database.exec(`BEGIN IMMEDIATE; ${steps[step] ?? ''}; PRAGMA user_version = ${step + 1}; COMMIT`);
+  }
+}
