@@ -10,7 +10,11 @@ export type { DeviceMessage } from './devices/device.ts';
 export type { TrueFault } from './scenarios/script.ts';
 
 /** The scenarios by name, each with what happens in it. */
-export const SCENARIOS: readonly { name: string; summary: string }[] = SCENARIO_SHEETS.map(({ name, summary }) => ({ name, summary }));
+export const SCENARIOS: readonly { name: string; summary: string; meantFor?: string }[] = SCENARIO_SHEETS.map(({ name, summary, meantFor }) => ({
+  name,
+  summary,
+  ...(meantFor === undefined ? {} : { meantFor }),
+}));
 
 /** A site that lives by the clock it is told: no clock of its own, no I/O; the same seed gives the same bytes. */
 export interface Simulation {

@@ -86,7 +86,7 @@ function composePayload(device: Device, atMs: number, script: Script): string {
 
 function readChannel(channel: Channel, sensor: Sensor, since: number, script: Script): number {
   const id = `${channel.owner}/${channel.point}`;
-  const fault = script.touches(id) ? { stuck: script.sensorEffect(id, 'stuck') > 0, offset: script.sensorEffect(id, 'offset') } : undefined;
+  const fault = script.touches(id) ? { stuck: script.sensorEffect(id, 'stuck') > 0, offset: script.sensorEffect(id, 'offset'), scale: script.sensorEffect(id, 'scale') } : undefined;
   return readSensor(sensor, channel.truth(), since, fault);
 }
 

@@ -1,4 +1,4 @@
-import { RIGS_A_COMPRESSOR, rigId, rigSheet } from '../scenarios/build-site.ts';
+import { RIGS_A_COMPRESSOR, rigId, rigName, rigSheet } from '../scenarios/build-site.ts';
 import type { Scenario } from '../scenarios/scenario.ts';
 import type { DeviceBuild } from './device.ts';
 
@@ -14,6 +14,8 @@ export function siteYaml(scenario: Scenario, rigs: number, devices: readonly Dev
     lines.push(...compressorLines(scenario, `comp-${i + 1}`, ids.slice(i * RIGS_A_COMPRESSOR, (i + 1) * RIGS_A_COMPRESSOR), devices));
   }
   lines.push('rigs:', ...ids.flatMap((id) => rigLines(scenario, id, devices)), 'points:', ...pointLines('site', devices, '  '));
+  const overrides = Object.entries(scenario.alarms ?? {}).map(([name, changes]) => `  ${name}: { ${Object.entries(changes).map(([key, value]) => `${key}: ${value}`).join(', ')} }`);
+  if (overrides.length > 0) lines.push('alarms:', ...overrides);
   return `${lines.join('\n')}\n`;
 }
 
@@ -33,6 +35,7 @@ function rigLines(scenario: Scenario, id: `rig-${string}`, devices: readonly Dev
   const sheet = rigSheet(scenario, id);
   return [
     `  - id: ${id}`,
+    `    name: ${rigName(id)}`,
     `    vessel: { rated-pressure: ${sheet.vessel.ratedPressure}, volume: ${sheet.vessel.volume} }`,
     `    hose: { bore: ${sheet.blastHose.bore}, length: ${sheet.blastHose.length} }`,
     `    nozzle: { bore: ${sheet.nozzle} }`,

@@ -11,11 +11,13 @@ export interface WorkHabits {
   /** Work between breaks, and the length of a break. */
   readonly spell: readonly [shortest: number, longest: number];
   readonly breakFor: readonly [shortest: number, longest: number];
+  /** Hours of the day, local, between which there is work; left out: always. */
+  readonly hours?: readonly [from: number, to: number];
   /** The pot is refilled below this share of full. */
   readonly refillBelow: number;
 }
 
-type Phase = 'dressing' | 'blasting' | 'repositioning' | 'refilling' | 'on break';
+type Phase = 'off duty' | 'dressing' | 'blasting' | 'repositioning' | 'refilling' | 'on break';
 
 /** What one blaster is doing. */
 export interface Blaster {
@@ -34,8 +36,17 @@ export function createBlaster(habits: WorkHabits, random: Random): Blaster {
   return { phase: 'dressing', left: habits.startsAfter, spellLeft, refillAsked: false, held: false, underHood: false };
 }
 
-/** Moves the blaster on by `dt` s; `fill` is the share of abrasive left. Sets whether the handle is held. */
-export function stepBlaster(blaster: Blaster, habits: WorkHabits, fill: number, effects: RigEffects, random: Random, dt: number): void {
+interface AtWork {
+  /** Share of abrasive left in the pot. */
+  readonly fill: number;
+  /** Of the day, local. */
+  readonly hour: number;
+  readonly effects: RigEffects;
+}
+
+/** Moves the blaster on by `dt` s. Sets whether the handle is held. */
+export function stepBlaster(blaster: Blaster, habits: WorkHabits, now: AtWork, random: Random, dt: number): void {
+  const { effects } = now;
   blaster.left -= dt;
   blaster.spellLeft -= dt;
   if (effects.refillNow > 0 && !blaster.refillAsked) {
@@ -43,13 +54,19 @@ export function stepBlaster(blaster: Blaster, habits: WorkHabits, fill: number, 
     blaster.left = random.between(...habits.refill);
   }
   blaster.refillAsked = effects.refillNow > 0;
-  if (blaster.left <= 0) nextPhase(blaster, habits, fill, effects, random);
+  if (blaster.left <= 0) nextPhase(blaster, habits, now, random);
   const able = effects.holdHandle > 0 || (blaster.phase === 'blasting' && effects.noBlasting === 0);
   blaster.held = able;
   blaster.underHood = able || blaster.phase === 'blasting' || blaster.phase === 'repositioning';
 }
 
-function nextPhase(blaster: Blaster, habits: WorkHabits, fill: number, effects: RigEffects, random: Random): void {
+/** How often someone off duty looks at the watch, s. */
+const WATCH = 60;
+
+function nextPhase(blaster: Blaster, habits: WorkHabits, { fill, hour, effects }: AtWork, random: Random): void {
+  const [from, to] = habits.hours ?? [0, 24];
+  if (hour < from || hour >= to) return enter(blaster, 'off duty', WATCH);
+  if (blaster.phase === 'off duty') return enter(blaster, 'dressing', random.between(300, 900));
   if (blaster.phase === 'blasting') {
     if (blaster.spellLeft <= 0) return enter(blaster, 'on break', random.between(...habits.breakFor));
     if (fill < habits.refillBelow && effects.noRefill === 0) return enter(blaster, 'refilling', random.between(...habits.refill));

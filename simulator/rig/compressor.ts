@@ -9,7 +9,9 @@ export interface CompressorBuild {
   readonly setPressure: number;
   /** Rise above it at which the inlet is shut, Pa. */
   readonly band: number;
-  /** m³ */
+  /** Air in the machine's own sump, m³; breathing panels hang on its service valves. */
+  readonly sumpVolume: number;
+  /** Sump and the receiver beside it, m³. */
   readonly receiverVolume: number;
 }
 

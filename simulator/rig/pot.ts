@@ -56,7 +56,7 @@ export function stepPot(pot: Pot, held: boolean, potGauge: number, effects: RigE
   pot.held = held;
   const obeyed = pot.handleForS >= pot.build.controlDeadTime + effects.controlLineSlowS;
   if (obeyed) {
-    pot.inletOpen = approach(pot.inletOpen, held ? 1 : 0, dt, held ? 0.35 : 0.2);
+    pot.inletOpen = approach(pot.inletOpen, held ? 1 : 0, dt, held ? 0.9 : 0.2);
     pot.ventOpen = approach(pot.ventOpen, held ? effects.sealingValveStuck : 1, dt, held ? 0.25 : 0.3);
   }
   const push = clamp(potGauge / REFERENCE, 0, 2);

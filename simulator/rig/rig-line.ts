@@ -84,11 +84,11 @@ export function createRigLine(build: RigBuild, first: number, receiverPressure: 
 }
 
 /** People, valves and abrasive for the next `dt` s. */
-export function stepHands(rig: RigLine, weather: Weather, effects: RigEffects, random: Random, dt: number): void {
+export function stepHands(rig: RigLine, weather: Weather, hour: number, effects: RigEffects, random: Random, dt: number): void {
   const { pot, build, blaster } = rig;
   const potGauge = rig.vessel.pressure - weather.atmosphere;
   const fill = pot.abrasiveKg / build.pot.fullKg;
-  stepBlaster(blaster, build.work, fill, effects, random, dt);
+  stepBlaster(blaster, build.work, { fill, hour, effects }, random, dt);
   if (blaster.phase === 'refilling' && effects.noRefill === 0) pourAbrasive(pot, build.pot.fullKg / 90, potGauge, dt);
   stepPot(pot, blaster.held, potGauge, effects, dt);
   rig.vessel.volume = potAirVolume(pot, PIPING_VOLUME + rig.nozzle.volume);
@@ -114,14 +114,14 @@ export function evaluateFlows(rig: RigLine, receiver: AirNode, weather: Weather,
 }
 
 /** What follows more slowly: air quality, temperatures, wear, the mix. */
-export function stepSlow(rig: RigLine, air: { compressor: Compressor; receiver: AirNode; receiverCo: number }, weather: Weather, effects: RigEffects, random: Random, dt: number): void {
+export function stepSlow(rig: RigLine, air: { compressor: Compressor; receiver: AirNode; sumpCo: number }, weather: Weather, effects: RigEffects, random: Random, dt: number): void {
   const { inlet, pot, build } = rig;
   stepMoisture(rig.moisture, {
     ambient: weather.temperature, vapour: weather.vapour, atmosphere: weather.atmosphere, delivery: air.compressor.delivery,
     pressure: inlet.pressure, flowKgPerS: inlet.inlet.kgPerS, carryover: effects.separatorCarryover, supply: build.supply,
   }, dt);
   stepBreathingLine(rig.breathing, {
-    gauge: air.receiver.pressure - weather.atmosphere, temperature: air.compressor.delivery, co: air.receiverCo, ambient: weather.temperature, hooded: rig.blaster.underHood,
+    gauge: air.receiver.pressure - weather.atmosphere, temperature: air.compressor.delivery, co: air.sumpCo, ambient: weather.temperature, hooded: rig.blaster.underHood,
     regulatorPsi: effects.breathingRegulatorPsi, catalystSpent: effects.catalystSpent,
   }, dt);
   rig.steel = stepSteel(rig.steel, build.steel, weather, dt);

@@ -5,7 +5,7 @@ import { type IntakeBuild, intakeCarbonMonoxide, windOfThePlume } from './carbon
 import { type Compressor, type CompressorBuild, createCompressor, stepCompressor } from './compressor.ts';
 import type { CompressorEffects, RigEffects, SiteEffects } from './effects.ts';
 import { type RigBuild, type RigLine, createRigLine, evaluateFlows, stepHands, stepSlow } from './rig-line.ts';
-import { type Weather, type WeatherBuild, createWeather, stepWeather } from './weather.ts';
+import { type Weather, type WeatherBuild, createWeather, hourOfDay, stepWeather } from './weather.ts';
 
 /** One compressor with the rigs it serves. */
 export interface AirSupplyBuild {
@@ -28,8 +28,10 @@ export interface AirSupply {
   readonly rigs: readonly RigLine[];
   /** Receiver first, then three volumes a rig. */
   readonly nodes: readonly AirNode[];
-  /** Carbon monoxide in the receiver, ppm. */
-  receiverCo: number;
+  /** Air taken in and let out since the start, kg. */
+  readonly air: { in: number; out: number };
+  /** Carbon monoxide in the sump, ppm. */
+  sumpCo: number;
 }
 
 export interface SitePlant {
@@ -62,7 +64,7 @@ function createAirSupply(build: AirSupplyBuild, weather: Weather, random: Random
   const draws = rigs.map((rig) => rig.breathingDraw);
   const receiver = createNode(-1, draws, compressor.receiverVolume, weather.temperature + 10 + ZERO_CELSIUS, pressure);
   const nodes = [receiver, ...rigs.flatMap((rig) => [rig.inlet, rig.vessel, rig.nozzle])];
-  return { build, compressor: createCompressor(compressor, weather.temperature), receiver, rigs, nodes, receiverCo: weather.backgroundCo };
+  return { build, compressor: createCompressor(compressor, weather.temperature), receiver, rigs, nodes, air: { in: 0, out: 0 }, sumpCo: weather.backgroundCo };
 }
 
 /** Pressures need short steps; weather, temperatures and gases follow once in this many of them. */
@@ -83,20 +85,24 @@ export function stepSitePlant(plant: SitePlant, effects: PlantEffects, step: num
 function stepPressures(plant: SitePlant, supply: AirSupply, effects: PlantEffects, dt: number): void {
   const { weather, random } = plant;
   const { receiver, compressor } = supply;
-  for (const rig of supply.rigs) stepHands(rig, weather, effects.rig(rig.build.id), random.hands, dt);
+  const hour = hourOfDay(weather, plant.seconds);
+  for (const rig of supply.rigs) stepHands(rig, weather, hour, effects.rig(rig.build.id), random.hands, dt);
   for (const node of supply.nodes) settlePressure(node);
   const air = { atmosphere: weather.atmosphere, ambient: weather.temperature };
   stepCompressor(compressor, receiver.pressure - weather.atmosphere, air, effects.compressor(supply.build.id), dt);
   receiver.supplyKgPerS = compressor.flowKgPerS;
   for (const rig of supply.rigs) evaluateFlows(rig, receiver, weather, effects.rig(rig.build.id));
   stepAirNetwork(supply.nodes, dt);
+  supply.air.in += receiver.supplyKgPerS * dt;
+  for (const node of supply.nodes) for (const outlet of node.outlets) supply.air.out += outlet.kgPerS * dt;
 }
 
 function stepAirQuality(plant: SitePlant, supply: AirSupply, effects: PlantEffects, dt: number): void {
   const { weather } = plant;
   const { compressor, receiver } = supply;
   receiver.temperature = compressor.delivery + ZERO_CELSIUS;
+  const sumpKg = (receiver.massKg * compressor.build.sumpVolume) / receiver.volume;
   const drawn = intakeCarbonMonoxide(supply.build.intake, { from: weather.windFrom, speed: weather.windSpeed }, weather.backgroundCo, compressor.airEnd);
-  supply.receiverCo += (drawn - supply.receiverCo) * (1 - Math.exp((-compressor.flowKgPerS * dt) / receiver.massKg));
+  supply.sumpCo += (drawn - supply.sumpCo) * (1 - Math.exp((-compressor.flowKgPerS * dt) / sumpKg));
   for (const rig of supply.rigs) stepSlow(rig, supply, weather, effects.rig(rig.build.id), plant.random.mix, dt);
 }

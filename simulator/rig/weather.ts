@@ -67,9 +67,14 @@ export function stepWeather(weather: Weather, sinceStart: number, effects: SiteE
   settle(weather, sinceStart, effects, plumeWind);
 }
 
+/** Hour of the day, local, `sinceStart` s after the start. */
+export function hourOfDay(weather: Weather, sinceStart: number): number {
+  return (weather.build.hourAtStart + sinceStart / 3600) % 24;
+}
+
 function settle(weather: Weather, sinceStart: number, effects: SiteEffects, plumeWind: number): void {
   const { build, wander } = weather;
-  const hour = (build.hourAtStart + sinceStart / 3600) % 24;
+  const hour = hourOfDay(weather, sinceStart);
   // Warmest at three, coldest before dawn.
   const day = Math.cos(((hour - 15) / 24) * 2 * Math.PI);
   weather.sun = Math.max(Math.sin(((hour - 6) / 12) * Math.PI), 0) * (hour < 18 ? 1 : 0) * (0.75 + 0.2 * Math.tanh(wander.cloud));

@@ -15,6 +15,11 @@ export function rigId(index: number): `rig-${string}` {
   return `rig-${index < 26 ? String.fromCharCode(97 + index) : String(index + 1)}`;
 }
 
+/** `Rig A`, `Rig B`, … */
+export function rigName(id: `rig-${string}`): string {
+  return `Rig ${id.slice(4).toUpperCase()}`;
+}
+
 /** A rig's sheet with its own differences. */
 export function rigSheet(scenario: Scenario, id: `rig-${string}`): RigSheet {
   return { ...scenario.rig, ...scenario.rigs?.[id] };
@@ -48,9 +53,10 @@ function buildSupply(scenario: Scenario, id: string, rigs: readonly `rig-${strin
       capacity: si(sheet.ratedFlow, 'volume-flow') * random.between(0.95, 1.01),
       setPressure: si(sheet.setPressure, 'pressure'),
       band: si(sheet.band, 'pressure'),
-      receiverVolume: si(sheet.receiver, 'volume'),
+      sumpVolume: si(sheet.sump, 'volume'),
+      receiverVolume: si(sheet.sump, 'volume') + si(sheet.receiver, 'volume'),
     },
-    intake: { bearing: parseQuantity(sheet.intakeBearing, 'angle').value, plumePpm: 42 },
+    intake: { bearing: parseQuantity(sheet.intakeBearing, 'angle').value, plumePpm: 35 },
     rigs: rigs.map((rig) => buildRig(scenario, rig, seed)),
   };
 }

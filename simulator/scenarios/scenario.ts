@@ -22,9 +22,10 @@ export type ScriptLine = Timing & { readonly cause?: string; readonly size: numb
 
 /**
  * Faults of a sensor (`rig-a/breathing-air-co`) or a device (`rig-a/line`): stuck (1), offset (in its unit), silent (1),
- * clock off by so many seconds, network cut (1: keeps its messages and sends them when the link is back).
+ * scale (share by which it reads high: −0.931 is bar where psi is expected), clock off by so many seconds, network cut
+ * (1: keeps its messages and sends them when the link is back).
  */
-export type SensorEffect = 'stuck' | 'offset' | 'silent' | 'clockOffS' | 'networkCut';
+export type SensorEffect = 'stuck' | 'offset' | 'scale' | 'silent' | 'clockOffS' | 'networkCut';
 
 /** One site as its people would describe it: quantities written with their unit, as in site.yaml. */
 export interface SiteSheet {
@@ -39,6 +40,7 @@ export interface CompressorSheet {
   readonly ratedPressure: string;
   readonly setPressure: string;
   readonly band: string;
+  readonly sump: string;
   readonly receiver: string;
   readonly intakeBearing: string;
 }
@@ -77,5 +79,9 @@ export interface Scenario {
   readonly rig: RigSheet;
   /** Where one rig differs. */
   readonly rigs?: { readonly [id: `rig-${string}`]: Partial<RigSheet> };
+  /** Changes to the alarm table, as in site.yaml. */
+  readonly alarms?: { readonly [alarm: string]: { readonly [setting: string]: string } };
+  /** A date on which it is meant to be run, RFC 3339, where the date matters. */
+  readonly meantFor?: string;
   readonly script: readonly ScriptLine[];
 }

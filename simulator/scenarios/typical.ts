@@ -6,6 +6,7 @@ export const typicalCompressor: CompressorSheet = {
   ratedPressure: '125psi',
   setPressure: '101psi',
   band: '11psi',
+  sump: '14ft3',
   receiver: '20ft3',
   intakeBearing: '250deg',
 };

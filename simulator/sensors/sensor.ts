@@ -19,6 +19,8 @@ export interface SensorFault {
   readonly stuck: boolean;
   /** Added to what it says, in its unit. */
   readonly offset: number;
+  /** Share by which it reads high. */
+  readonly scale: number;
 }
 
 export interface Sensor {
@@ -42,7 +44,7 @@ export function readSensor(sensor: Sensor, truth: number, since: number, fault: 
   sensor.held = sensor.held === undefined || build.lag === 0 ? truth : sensor.held + (truth - sensor.held) * (1 - Math.exp(-since / build.lag));
   const noise = build.noise === 0 ? 0 : build.noise * sensor.random.normal();
   if (fault?.stuck) return sensor.said;
-  const raw = sensor.held + sensor.bias + noise + (fault?.offset ?? 0);
+  const raw = (sensor.held + sensor.bias + noise) * (1 + (fault?.scale ?? 0)) + (fault?.offset ?? 0);
   const inRange = raw < low ? low : raw > high ? high : raw;
   sensor.said = toGrid(inRange, build.resolution);
   return sensor.said;
