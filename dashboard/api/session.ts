@@ -1,0 +1,26 @@
+import { type Answer, callApi } from './call-api.ts';
+
+export const ROLES = ['viewer', 'tender', 'supervisor', 'safety-officer', 'manager', 'administrator'] as const;
+export type Role = (typeof ROLES)[number];
+
+export interface Session {
+  readonly name: string;
+  readonly role: Role;
+}
+
+export function readSession(): Promise<Answer<Session>> {
+  return callApi<Session>('/api/session');
+}
+
+export function signIn(name: string, password: string): Promise<Answer<Session>> {
+  return callApi<Session>('/api/session', { method: 'POST', body: { name, password } });
+}
+
+export function signOut(): Promise<Answer<unknown>> {
+  return callApi('/api/session', { method: 'DELETE' });
+}
+
+/** Who looks on only has no button at all. */
+export function mayAcknowledge(role: Role): boolean {
+  return role !== 'viewer' && role !== 'manager';
+}

@@ -1,0 +1,56 @@
+import { useEffect, useRef } from 'react';
+import uPlot from 'uplot';
+import 'uplot/dist/uPlot.min.css';
+import { useSize } from '../ui/use-size.ts';
+import type { AlignedColumns } from './align-series.ts';
+import { type ChartMoment, type ChartPaint, type ChartPlan, chartOptions } from './chart-options.ts';
+
+export interface TimeChartProps {
+  readonly plan: ChartPlan;
+  readonly data: AlignedColumns;
+  readonly moment: ChartMoment;
+  /** What the chart shows, for those who can't see it. */
+  readonly label: string;
+}
+
+/** A chart made once per plan and fed from then on: making one anew at each reading is what makes pages stutter. */
+export function TimeChart({ plan, data, moment, label }: TimeChartProps) {
+  const [box, size] = useSize<HTMLDivElement>();
+  const chart = useRef<uPlot | null>(null);
+  const newest = useRef({ data, moment });
+  newest.current = { data, moment };
+  const signature = JSON.stringify(plan);
+  const hasSize = size.width > 0 && size.height > 0;
+
+  useEffect(() => {
+    const element = box.current;
+    if (!element || !hasSize) return;
+    const made = new uPlot(
+      chartOptions(JSON.parse(signature) as ChartPlan, readPaint(element), () => newest.current.moment, { width: element.clientWidth, height: element.clientHeight }),
+      newest.current.data as uPlot.AlignedData,
+      element,
+    );
+    chart.current = made;
+    return () => {
+      made.destroy();
+      chart.current = null;
+    };
+  }, [box, signature, hasSize]);
+
+  useEffect(() => {
+    if (hasSize) chart.current?.setSize(size);
+  }, [size, hasSize]);
+
+  useEffect(() => {
+    chart.current?.setData(data as uPlot.AlignedData);
+  }, [data, moment.fromMs, moment.toMs]);
+
+  return <div className="chart" ref={box} role="img" aria-label={label} />;
+}
+
+/** A canvas knows no custom properties: the theme's are read where it is made. */
+function readPaint(element: HTMLElement): ChartPaint {
+  const style = getComputedStyle(element);
+  const read = (name: string): string => style.getPropertyValue(name).trim();
+  return { ink: read('--ink'), soft: read('--ink-soft'), rule: read('--rule'), shade: read('--shade'), strokePx: Number(read('--trace-width')) || 1 };
+}

@@ -1,0 +1,37 @@
+import type { TraceSeries } from '../../domain/wire/trace.ts';
+
+/** History of one point: strictly ascending times, lowest and highest within each step; a null pair is a known gap. */
+export interface Column {
+  readonly atMs: readonly number[];
+  readonly min: readonly (number | null)[];
+  readonly max: readonly (number | null)[];
+}
+
+export const EMPTY_COLUMN: Column = { atMs: [], min: [], max: [] };
+
+export function toColumn(series: TraceSeries | undefined): Column {
+  return series ? { atMs: series.atMs, min: series.min, max: series.max } : EMPTY_COLUMN;
+}
+
+/**
+ * The column with one more live reading. Readings of one step share a place, so a shift stays as long as the screen is wide, and
+ * their extremes stay: a single peak is never lost. Null is a reading that isn't good, and makes a gap.
+ */
+export function appendReading(column: Column, atMs: number, value: number | null, stepMs: number): Column {
+  const last = column.atMs.length - 1;
+  const lastAtMs = column.atMs[last];
+  const lastMax = column.max[last] ?? null;
+  const lastMin = column.min[last] ?? null;
+  if (lastAtMs !== undefined && value !== null && lastMax !== null && lastMin !== null && Math.floor(atMs / stepMs) === Math.floor(lastAtMs / stepMs)) {
+    if (value <= lastMax && value >= lastMin) return column;
+    return {
+      atMs: column.atMs,
+      min: [...column.min.slice(0, last), Math.min(lastMin, value)],
+      max: [...column.max.slice(0, last), Math.max(lastMax, value)],
+    };
+  }
+  // Late readings belong to the record, not to the live end.
+  if (lastAtMs !== undefined && atMs <= lastAtMs) return column;
+  if (value === null && lastAtMs !== undefined && lastMax === null) return column;
+  return { atMs: [...column.atMs, atMs], min: [...column.min, value], max: [...column.max, value] };
+}

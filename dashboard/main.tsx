@@ -1,0 +1,24 @@
+import { createRoot } from 'react-dom/client';
+import { App } from './App.tsx';
+import { createDesk } from './store/desk.ts';
+import '@fontsource-variable/encode-sans/wght.css';
+import './ui/theme.css';
+import './ui/base.css';
+import './ui/reading.css';
+import './ui/page.css';
+import './ui/alarm.css';
+import './ui/profile.css';
+import './ui/shift.css';
+
+/** Reading `localStorage` itself throws where a person has forbidden it. */
+function openStorage(): Storage | null {
+  try {
+    return window.localStorage;
+  } catch {
+    return null;
+  }
+}
+
+const root = document.getElementById('root');
+if (!root) throw new Error('the page has no root element');
+createRoot(root).render(<App desk={createDesk(openStorage())} />);

@@ -1,0 +1,50 @@
+import { type LinkFeed, type LiveLink, initialFeed, openLiveLink } from '../link/live-link.ts';
+import { watchSleep } from '../link/watch-sleep.ts';
+import { batch } from './batch.ts';
+import { NOTHING_YET, type LiveState } from './live-state.ts';
+import { createPace } from './pace.ts';
+import { type Preferences, readPreferences, writePreferences } from './preferences.ts';
+import { type Store, createStore } from './store.ts';
+
+/** All state of the page, without React. Made once by `main`, and again by each test that wants one. */
+export interface Desk {
+  readonly live: Store<LiveState>;
+  readonly feed: Store<LinkFeed>;
+  /** Monotonic time, renewed twice a second: what ages are drawn from. */
+  readonly tick: Store<number>;
+  readonly preferences: Store<Preferences>;
+  /** Opens the link for a signed-in person; the result closes it. */
+  open(onRefused: () => void): () => void;
+}
+
+const TICK_MS = 500;
+
+export function createDesk(storage: Storage | null): Desk {
+  const now = (): number => performance.now();
+  const pace = createPace();
+  const live = createStore<LiveState>(NOTHING_YET, pace.schedule);
+  const feed = createStore<LinkFeed>(initialFeed(now()), batch);
+  const tick = createStore(now());
+  const preferences = createStore(readPreferences(storage));
+  preferences.subscribe(() => writePreferences(storage, preferences.get()));
+
+  return {
+    live,
+    feed,
+    tick,
+    preferences,
+    open(onRefused) {
+      const link: LiveLink = openLiveLink({ live, feed, now, onUrgent: pace.hurry, onRefused });
+      const timer = setInterval(() => tick.set(now()), TICK_MS);
+      const unwatch = watchSleep(() => {
+        link.distrust();
+        tick.set(now());
+      });
+      return () => {
+        clearInterval(timer);
+        unwatch();
+        link.close();
+      };
+    },
+  };
+}

@@ -1,0 +1,36 @@
+import type { AlarmPriority } from '../../domain/alarms/alarm.ts';
+import type { LiveAlarm, LivePoint, LiveRig } from '../../domain/wire/live.ts';
+import { useSeat } from '../hooks/desk-context.ts';
+import { useStore } from '../hooks/use-store.ts';
+import { findRigPoint } from '../link/site-facts.ts';
+import { LimitScale } from '../ui/LimitScale.tsx';
+import { Reading } from '../ui/Reading.tsx';
+import { isCausePresent } from './alarms/alarm-state.ts';
+import { HandleState } from './HandleState.tsx';
+
+/** The air that keeps someone alive, and whether the handle is held: read first, so drawn first and largest. */
+export function RigAir({ rig, alarms }: { rig: LiveRig; alarms: readonly LiveAlarm[] }) {
+  const { desk, words } = useSeat();
+  const { points } = useStore(desk.live);
+  const find = (id: string): LivePoint | undefined => findRigPoint(points, rig, id);
+  const priorityOf = (id: string): AlarmPriority | null =>
+    alarms.find((a) => isCausePresent(a.state) && a.owner === rig.id && a.point === id)?.priority ?? null;
+  const co = find('breathing-air-co');
+  const pressure = find('breathing-air-pressure');
+  const oxygen = find('breathing-air-oxygen');
+  return (
+    <section className="air" aria-label={`${words.air.region}, ${rig.name}`} data-testid={`air-${rig.id}`}>
+      <h2 className="air__rig">{rig.name}</h2>
+      <div className="air__co">
+        <Reading label={words.air.co} point={co} size="huge" testId={`${rig.id}-co`} priority={priorityOf('breathing-air-co')} />
+        <LimitScale point={co} top={20} />
+      </div>
+      <div className="air__pressure">
+        <Reading label={words.air.pressure} point={pressure} size="large" testId={`${rig.id}-breathing-pressure`} priority={priorityOf('breathing-air-pressure')} />
+        <LimitScale point={pressure} top={125} />
+      </div>
+      {oxygen ? <Reading label={words.air.oxygen} point={oxygen} size="large" testId={`${rig.id}-oxygen`} priority={priorityOf('breathing-air-oxygen')} /> : null}
+      <HandleState rig={rig.id} handle={find('remote-control')} blasting={find('blasting')} />
+    </section>
+  );
+}

@@ -1,0 +1,30 @@
+import type { AlarmPriority } from '../../domain/alarms/alarm.ts';
+import type { LiveAlarm, LiveRig } from '../../domain/wire/live.ts';
+import { useSeat } from '../hooks/desk-context.ts';
+import { useStore } from '../hooks/use-store.ts';
+import { findRigPoint } from '../link/site-facts.ts';
+import { Reading } from '../ui/Reading.tsx';
+import { isCausePresent } from './alarms/alarm-state.ts';
+
+/** What decides whether the coating may follow, and how dry the line is. */
+export function RigSteel({ rig, alarms }: { rig: LiveRig; alarms: readonly LiveAlarm[] }) {
+  const { desk, words } = useSeat();
+  const { points } = useStore(desk.live);
+  const reading = (label: string, id: string, size: 'middle' | 'small') => (
+    <Reading
+      label={label}
+      point={findRigPoint(points, rig, id)}
+      size={size}
+      testId={`${rig.id}-${id}`}
+      priority={alarms.find((a) => isCausePresent(a.state) && a.owner === rig.id && a.point === id)?.priority ?? (null as AlarmPriority | null)}
+    />
+  );
+  return (
+    <section className="steel" aria-label={`${words.climate.region}, ${rig.name}`}>
+      {reading(words.climate.steelMargin, 'steel-margin', 'middle')}
+      {reading(words.climate.steel, 'steel-temperature', 'small')}
+      {reading(`${words.climate.lineDewPoint} ${words.climate.atPressure}`, 'air-line-dew-point', 'small')}
+      {reading(`${words.climate.lineDewPoint} ${words.climate.atAtmosphere}`, 'line-atmospheric-dew-point', 'small')}
+    </section>
+  );
+}

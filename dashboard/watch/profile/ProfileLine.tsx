@@ -1,0 +1,76 @@
+import { useSeat } from '../../hooks/desk-context.ts';
+import { type Frame, type Spot, type Stretch, yOf } from './profile-geometry.ts';
+import type { AirLine } from './read-line.ts';
+
+export interface ProfileLineProps {
+  readonly frame: Frame;
+  readonly line: AirLine;
+  readonly spots: readonly Spot[];
+  readonly stretches: readonly Stretch[];
+  readonly inUnits: (psi: number) => string;
+}
+
+/** The measured pressure itself. A stretch with an unknown end is hatched, never bridged. */
+export function ProfileLine({ frame, line, spots, stretches, inUnits }: ProfileLineProps) {
+  return (
+    <g>
+      <defs>
+        <pattern id="unknown" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+          <path className="hatch" d="M0 0V8" />
+        </pattern>
+      </defs>
+      {stretches.map((s) => (
+        <StretchBody key={s.segment.to} stretch={s} frame={frame} />
+      ))}
+      <Expected line={line} spots={spots} frame={frame} inUnits={inUnits} />
+      {spots.map((spot) => (
+        <path key={spot.id} className="leader" d={`M${spot.x} ${spot.y ?? 0}V${frame.heightPx + 8}`} />
+      ))}
+      {stretches.map((s) =>
+        s.y1 === null || s.y2 === null ? null : (
+          <g key={s.segment.to} data-priority={s.segment.alarm?.priority}>
+            <path className="pressure__casing" d={`M${s.x1} ${s.y1}L${s.x2} ${s.y2}`} />
+            <path className="pressure" data-abnormal={s.segment.alarm !== null || undefined} d={`M${s.x1} ${s.y1}L${s.x2} ${s.y2}`} />
+          </g>
+        ),
+      )}
+      {spots.map((spot) =>
+        spot.y === null ? null : <circle key={spot.id} className="spot" data-priority={spot.station.priority ?? undefined} cx={spot.x} cy={spot.y} r="7" />,
+      )}
+    </g>
+  );
+}
+
+function StretchBody({ stretch: s, frame }: { stretch: Stretch; frame: Frame }) {
+  const { words } = useSeat();
+  const middle = (s.x1 + s.x2) / 2;
+  if (s.segment.kind === 'open') {
+    return <rect className="unknown" x={s.x1 + 14} width={Math.max(0, s.x2 - s.x1 - 28)} y={frame.heightPx * 0.08} height={frame.heightPx * 0.92} fill="url(#unknown)" />;
+  }
+  if (s.segment.kind === 'shut') {
+    return (
+      <text className="limit__text" x={middle} y={frame.heightPx - 10} textAnchor="middle">
+        {words.line.nozzleShut}
+      </text>
+    );
+  }
+  return <path className="body" data-priority={s.segment.alarm?.priority} d={`M${s.x1} ${s.y1}L${s.x2} ${s.y2}V${frame.heightPx}H${s.x1}z`} />;
+}
+
+/** What the rig as built should give at the nozzle for the supply it has: an estimate, so drawn as one. */
+function Expected({ line, spots, frame, inUnits }: Pick<ProfileLineProps, 'line' | 'spots' | 'frame' | 'inUnits'>) {
+  const { words } = useSeat();
+  const from = spots.find((s) => s.id === 'machine');
+  const at = spots.find((s) => s.id === 'nozzle');
+  if (line.expectedNozzlePsi === null || line.blasting === false || !at) return null;
+  const y = yOf(line.expectedNozzlePsi, frame);
+  return (
+    <g>
+      {from && from.y !== null ? <path className="expected" d={`M${from.x} ${from.y}L${at.x} ${y}`} /> : null}
+      <path className="expected__mark" d={`M${at.x - 9} ${y}l9 -9 9 9 -9 9z`} />
+      <text className="limit__text" x={at.x - 16} y={y - 6} textAnchor="end">
+        {words.line.expected(inUnits(line.expectedNozzlePsi))}
+      </text>
+    </g>
+  );
+}
