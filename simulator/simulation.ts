@@ -39,9 +39,9 @@ export interface SimulationOptions {
 }
 
 /** Step of the pressures, ms. */
-const STEP_MS = 250;
+const STEP_MS = 125;
 /** Scripted effects follow the clock this often. */
-const SCRIPT_EVERY = 2;
+const SCRIPT_EVERY = 4;
 /** Without a moment of going live, the script's events come once the work has settled. */
 const LIVE_AFTER_MS = 20 * 60_000;
 

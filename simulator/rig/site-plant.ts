@@ -68,7 +68,7 @@ function createAirSupply(build: AirSupplyBuild, weather: Weather, random: Random
 }
 
 /** Pressures need short steps; weather, temperatures and gases follow once in this many of them. */
-const SLOW_EVERY = 4;
+const SLOW_EVERY = 8;
 
 /** Moves the whole site on by one step of `dt` s; `step` counts them from 0. */
 export function stepSitePlant(plant: SitePlant, effects: PlantEffects, step: number, dt: number): void {
