@@ -3,6 +3,8 @@
  */
 export interface Clock {
   nowMs(): number;
+  /** How far the wall clock has moved against the monotonic one since the start, ms; null for a clock that does not follow the wall. */
+  wallDriftMs(): number | null;
 }
 
 /**
@@ -12,26 +14,27 @@ export interface Clock {
 export function wallClock(notBeforeMs = 0): Clock {
   const startMs = Math.max(Date.now(), notBeforeMs);
   const startElapsedMs = performance.now();
-  return { nowMs: () => Math.floor(startMs + (performance.now() - startElapsedMs)) };
+  const wallStartMs = Date.now();
+  const elapsedMs = (): number => performance.now() - startElapsedMs;
+  return { nowMs: () => Math.floor(startMs + elapsedMs()), wallDriftMs: () => Date.now() - wallStartMs - elapsedMs() };
 }
 
-/** How far the wall clock has moved against the monotonic one since `clock` was made. */
-export function wallDriftMs(clock: Clock): number {
-  return Date.now() - clock.nowMs();
-}
-
-/** A clock that is set by hand until it is let go; then it runs on from there. Refuses to go back. */
+/** A clock that is set by hand until it is let go; then it runs on from there, `speed` times as fast as the wall. Refuses to go back. */
 export class SettableClock implements Clock {
   #atMs: number;
-  #running: Clock | null = null;
+  #origin: { readonly atMs: number; readonly elapsedMs: number; readonly speed: number } | null = null;
 
   constructor(atMs: number) {
     this.#atMs = atMs;
   }
 
   nowMs(): number {
-    if (this.#running) this.#atMs = Math.max(this.#atMs, this.#running.nowMs());
+    if (this.#origin) this.#atMs = Math.floor(this.#origin.atMs + (performance.now() - this.#origin.elapsedMs) * this.#origin.speed);
     return this.#atMs;
+  }
+
+  wallDriftMs(): null {
+    return null;
   }
 
   set(atMs: number): void {
@@ -39,8 +42,7 @@ export class SettableClock implements Clock {
     this.#atMs = atMs;
   }
 
-  /** From now on it runs with the wall. */
-  run(): void {
-    this.#running = wallClock();
+  run(speed: number): void {
+    this.#origin = { atMs: this.#atMs, elapsedMs: performance.now(), speed };
   }
 }

@@ -17,7 +17,8 @@ export interface JudgedValue {
  * Out of range on the side where the danger lies still counts as that danger: a CO cell driven off its scale is not silence.
  */
 export function judge(condition: Condition, limit: number | null, kind: PointKind, seen: JudgedValue): Verdict {
-  if (condition.kind === 'unknown') return seen.quality === 'bad' ? 'alarm' : 'clear';
+  // A point not heard yet is given its time to speak: it turns stale like any other.
+  if (condition.kind === 'unknown') return seen.reason === 'never-seen' ? 'hold' : seen.quality === 'bad' ? 'alarm' : 'clear';
   if (limit === null || seen.value === null || Number.isNaN(seen.value)) return 'hold';
   const isHigh = condition.kind !== 'below';
   const verdict = compare(condition, limit, seen.value);

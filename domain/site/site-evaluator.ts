@@ -152,7 +152,7 @@ export class SiteEvaluator {
     if (!point) return;
     point.staleAtMs = null;
     point.quality = 'bad';
-    if (point.reason !== 'never-seen') point.reason = 'stale';
+    point.reason = 'stale';
     this.#changed(point, atMs, effects);
     for (const dependent of this.#topology?.dependents.get(point.owner) ?? []) this.#timers.setIfSooner(`compute ${dependent}`, atMs);
   }

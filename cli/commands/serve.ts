@@ -1,0 +1,54 @@
+import { Command } from 'commander';
+import { wallClock } from '../../host/clock.ts';
+import { createLog } from '../../host/log.ts';
+import { readSiteConfig } from '../../host/read-site-config.ts';
+import { UserError } from '../../host/user-error.ts';
+import { configFlag, dataFlag, hostFlag, jsonFlag, logFlag, mqttPortFlag, portFlag } from '../flags.ts';
+import { startHouse } from '../house.ts';
+import { stopWithin, untilStopped } from '../until-stopped.ts';
+
+interface Flags {
+  readonly config?: string;
+  readonly data: string;
+  readonly host: string;
+  readonly port: number;
+  readonly mqttPort: number;
+  readonly json?: true;
+  readonly log: string;
+}
+
+/** `potside serve`: a site for real. */
+export function serveCommand(): Command {
+  return new Command('serve')
+    .description('watch a site: gateway and server in one process')
+    .addOption(configFlag())
+    .addOption(dataFlag())
+    .addOption(hostFlag())
+    .addOption(portFlag())
+    .addOption(mqttPortFlag())
+    .addOption(jsonFlag())
+    .addOption(logFlag('info'))
+    .addHelpText('after', '\nExample:\n  potside user add dana --role supervisor --password-stdin < password.txt\n  potside serve --config site.yaml\n')
+    .action(async (flags: Flags) => {
+      if (flags.config === undefined) throw new UserError('no configuration: give one with --config site.yaml (docs/configuration.md shows how it looks), or see it work first with `potside demo`');
+      const house = await startHouse({
+        config: readSiteConfig(flags.config),
+        dataDir: flags.data,
+        host: flags.host,
+        port: flags.port,
+        mqttPort: flags.mqttPort,
+        makeClock: wallClock,
+        log: createLog(flags.log),
+        demo: false,
+      });
+      const ready = { url: house.server.url, mqtt: house.gateway.mqttUrl };
+      if (flags.json) process.stdout.write(`${JSON.stringify(ready)}\n`);
+      else {
+        const hasUsers = house.server.accounts.users().length > 0;
+        process.stdout.write(`Potside watches at ${ready.url}, sensors publish to ${ready.mqtt}. Ctrl-C ends it.\n`);
+        if (!hasUsers) process.stdout.write(`Nobody can sign in yet: potside user add NAME --role supervisor --password-stdin --data ${flags.data}\n`);
+      }
+      await untilStopped();
+      await stopWithin(() => house.stop());
+    });
+}

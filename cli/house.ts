@@ -1,0 +1,63 @@
+import { join } from 'node:path';
+import type { SiteConfig } from '../domain/shift/site-config.ts';
+import { type Gateway, startGateway } from '../gateway/gateway.ts';
+import type { Clock } from '../host/clock.ts';
+import type { Log } from '../host/log.ts';
+import { lockDataDir } from '../host/lock-data-dir.ts';
+import { packageRoot, packageVersion } from '../host/package-root.ts';
+import { type PotsideServer, startServer } from '../server/server.ts';
+
+/** Gateway and server in one process, joined by the outbox as they would be over a network. */
+export interface House {
+  readonly server: PotsideServer;
+  readonly gateway: Gateway;
+  stop(): Promise<void>;
+}
+
+export interface HouseOptions {
+  readonly config: SiteConfig;
+  readonly dataDir: string;
+  readonly host: string;
+  readonly port: number;
+  readonly mqttPort: number;
+  /** Makes the one clock of the process, given the newest time already recorded. */
+  readonly makeClock: (notBeforeMs: number) => Clock;
+  readonly log: Log;
+  readonly demo: boolean;
+}
+
+export async function startHouse(options: HouseOptions): Promise<House> {
+  const { config, dataDir, log } = options;
+  const unlock = lockDataDir(dataDir);
+  const held: { clock: Clock | null; gateway: Gateway | null; server: PotsideServer | null } = { clock: null, gateway: null, server: null };
+  const stop = async (): Promise<void> => {
+    await held.gateway?.stop();
+    await held.server?.stop();
+    unlock();
+  };
+  try {
+    const server = await startServer({
+      sites: [config],
+      dataDir,
+      host: options.host,
+      port: options.port,
+      log,
+      demo: options.demo,
+      version: packageVersion(),
+      dashboardDir: join(packageRoot(), 'dist', 'dashboard'),
+      makeClock: (notBeforeMs) => (held.clock = options.makeClock(notBeforeMs)),
+      gateway: {
+        refusals: () => held.gateway && { latest: held.gateway.refusals.latest(), counts: held.gateway.refusals.counts() },
+        gatewayStatus: () => held.gateway?.status() ?? null,
+      },
+    });
+    held.server = server;
+    if (!held.clock) throw new Error('the server made no clock');
+    const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, clock: held.clock, log, deliver: (batch) => server.deliver(batch) });
+    held.gateway = gateway;
+    return { server, gateway, stop };
+  } catch (error) {
+    await stop();
+    throw error;
+  }
+}

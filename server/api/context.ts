@@ -1,0 +1,41 @@
+import type { FastifyInstance, FastifyRequest, RawServerDefault } from 'fastify';
+import type { IncomingMessage, ServerResponse } from 'node:http';
+import type { FastifyBaseLogger } from 'fastify';
+import type { ZodTypeProvider } from 'fastify-type-provider-zod';
+import type { Refusal } from '../../domain/wire/refusal.ts';
+import type { Clock } from '../../host/clock.ts';
+import type { Accounts, Identity } from '../access/accounts.ts';
+import { may, type Permission } from '../access/role.ts';
+import type { SiteWriter } from '../intake/site-writer.ts';
+import type { LiveHub } from '../live/live-hub.ts';
+import type { Store } from '../record/store.ts';
+import { notAllowed, notSignedIn } from './problem-error.ts';
+
+/** What routes work with. */
+export interface ApiContext {
+  readonly accounts: Accounts;
+  readonly clock: Clock;
+  readonly store: Store;
+  readonly hub: LiveHub;
+  readonly writers: ReadonlyMap<string, SiteWriter>;
+  /** Messages the gateway set aside; null where the gateway is elsewhere. */
+  readonly refusals: () => { readonly latest: readonly Refusal[]; readonly counts: Readonly<Record<string, number>> } | null;
+  readonly gatewayStatus: () => { readonly connected: boolean; readonly waiting: number; readonly messages: number } | null;
+  readonly pagesConnected: () => number;
+  readonly version: string;
+}
+
+export type Api = FastifyInstance<RawServerDefault, IncomingMessage, ServerResponse, FastifyBaseLogger, ZodTypeProvider>;
+
+declare module 'fastify' {
+  interface FastifyRequest {
+    identity: Identity | null;
+  }
+}
+
+/** The signed-in person, who may do this. @throws ProblemError 401 or 403 */
+export function need(request: FastifyRequest, permission: Permission): Identity {
+  if (!request.identity) throw notSignedIn();
+  if (!may(request.identity.role, permission)) throw notAllowed(permission.replaceAll('-', ' '));
+  return request.identity;
+}

@@ -1,0 +1,40 @@
+import { collectDefaultMetrics, Gauge, Registry } from 'prom-client';
+import { z } from 'zod';
+import { type Api, type ApiContext, need } from '../context.ts';
+
+const health = z.object({ status: z.enum(['ok', 'not-recording']), version: z.string() });
+const ready = z.object({ ready: z.boolean(), sites: z.number(), gateway: z.object({ connected: z.boolean(), waiting: z.number(), messages: z.number() }).nullable() });
+
+/** Whether it lives, whether it can work, and its numbers in Prometheus text. */
+export function observabilityRoutes(api: Api, context: ApiContext): void {
+  const isRecording = (): boolean => [...context.writers.values()].every((writer) => writer.isRecording);
+  api.get('/health', { schema: { summary: 'Alive and recording?', response: { 200: health, 503: health } } }, async (_request, reply) => {
+    const recording = isRecording();
+    return reply.code(recording ? 200 : 503).send({ status: recording ? 'ok' : 'not-recording', version: context.version });
+  });
+  api.get('/ready', { schema: { summary: 'Able to take readings?', response: { 200: ready, 503: ready } } }, async (_request, reply) => {
+    const gateway = context.gatewayStatus();
+    const sites = [...context.writers.values()].filter((writer) => writer.state.config).length;
+    const isReady = sites > 0 && isRecording() && gateway?.connected !== false;
+    return reply.code(isReady ? 200 : 503).send({ ready: isReady, sites, gateway });
+  });
+  const registry = createRegistry(context, isRecording);
+  api.get('/metrics', { schema: { summary: 'Prometheus metrics' } }, async (request, reply) => {
+    need(request, 'watch');
+    return reply.type(registry.contentType).send(await registry.metrics());
+  });
+}
+
+function createRegistry(context: ApiContext, isRecording: () => boolean): Registry {
+  const registry = new Registry();
+  collectDefaultMetrics({ register: registry });
+  const gauge = (name: string, help: string, read: () => number): void => {
+    new Gauge({ name, help, registers: [registry], collect() { this.set(read()); } });
+  };
+  gauge('potside_recording', '1 while commits succeed', () => (isRecording() ? 1 : 0));
+  gauge('potside_pages_connected', 'Dashboards connected', () => context.pagesConnected());
+  gauge('potside_outbox_waiting_readings', 'Readings on the gateway’s disk not yet committed', () => context.gatewayStatus()?.waiting ?? 0);
+  gauge('potside_messages_total', 'MQTT messages heard since the start', () => context.gatewayStatus()?.messages ?? 0);
+  gauge('potside_standing_alarms', 'Alarms that stand', () => [...context.writers.values()].reduce((sum, writer) => sum + [...writer.state.alarms()].filter((alarm) => alarm.track.occurrence).length, 0));
+  return registry;
+}

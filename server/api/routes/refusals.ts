@@ -1,0 +1,21 @@
+import { z } from 'zod';
+import { REFUSAL_REASONS } from '../../../domain/wire/refusal.ts';
+import { type Api, type ApiContext, need } from '../context.ts';
+import { notFound } from '../problem-error.ts';
+import { rfc3339 } from '../shapes.ts';
+
+const refusals = z.object({
+  items: z.array(z.object({ at: rfc3339, topic: z.string(), reason: z.enum(REFUSAL_REASONS), detail: z.string(), sample: z.string(), bytes: z.number() })),
+  next: z.null(),
+  counts: z.record(z.string(), z.number()).describe('since the gateway started, by reason'),
+});
+
+/** Messages that were set aside, with the reason: the way to find out why a sensor does not show. */
+export function refusalRoutes(api: Api, context: ApiContext): void {
+  api.get('/refusals', { schema: { summary: 'The last hundred messages set aside, newest first', response: { 200: refusals } } }, (request) => {
+    need(request, 'see-refusals');
+    const held = context.refusals();
+    if (!held) throw notFound('gateway in this process');
+    return { items: held.latest.map(({ atMs, ...rest }) => ({ at: new Date(atMs).toISOString(), ...rest })), next: null, counts: { ...held.counts } };
+  });
+}

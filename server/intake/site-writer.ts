@@ -1,0 +1,195 @@
+import type { SiteConfig } from '../../domain/shift/site-config.ts';
+import type { Shift } from '../../domain/shift/next-shifts.ts';
+import type { Action, LogEntry, LoggedReading } from '../../domain/site/log.ts';
+import type { Effects } from '../../domain/site/site-effects.ts';
+import { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
+import type { UplinkAck, UplinkBatch } from '../../domain/wire/uplink.ts';
+import type { Clock } from '../../host/clock.ts';
+import { hashOf } from '../../host/canonical-json.ts';
+import type { Log } from '../../host/log.ts';
+import type { CommitUnit, Cursor, LoggedEffects, Store } from '../record/store.ts';
+import { markLate } from './mark-late.ts';
+
+/** How long the log may grow before the state is saved with it, in log time. */
+const SNAPSHOT_EVERY_MS = 10_000;
+/** How often it is looked whether something fell due while nothing came in. */
+const TICK_MS = 100;
+/** Entries taken into one commit at most. */
+const GROUP = 200;
+
+type Draft = LogEntry extends infer E ? (E extends LogEntry ? Omit<E, 'seq' | 'atMs'> : never) : never;
+
+interface Job {
+  /** Null where there turns out to be nothing to write. */
+  readonly draft: (atMs: number) => Draft | null;
+  readonly cursor: Cursor | null;
+  readonly done: (effects: Effects | null) => void;
+  readonly fail: (error: Error) => void;
+}
+
+export interface SiteWriterOptions {
+  readonly siteId: string;
+  readonly store: Store;
+  readonly clock: Clock;
+  readonly log: Log;
+  /** Told after each commit. */
+  readonly onCommitted: (writer: SiteWriter, effects: readonly Effects[]) => void;
+}
+
+export interface ActionResult {
+  readonly refusal: string | null;
+  readonly shift: Shift | null;
+}
+
+/**
+ * The only writer of one site: takes batches, actions and ticks in order, folds them into the state and commits entry, effects,
+ * cursors and now and then the state in one transaction. Nothing is acknowledged before its commit. A commit starts when the one
+ * before it has ended: whatever came in meanwhile goes along.
+ */
+export class SiteWriter {
+  readonly siteId: string;
+  readonly #options: SiteWriterOptions;
+  #evaluator: SiteEvaluator;
+  #cursors = new Map<string, number>();
+  #jobs: Job[] = [];
+  #working: Promise<void> | null = null;
+  #snapshotAtMs = 0;
+  #recording = true;
+  readonly #ticker: NodeJS.Timeout;
+
+  constructor(options: SiteWriterOptions) {
+    this.siteId = options.siteId;
+    this.#options = options;
+    this.#evaluator = this.#load();
+    this.#ticker = setInterval(() => this.#tickWhenDue(), TICK_MS);
+    this.#ticker.unref();
+  }
+
+  get state(): SiteEvaluator {
+    return this.#evaluator;
+  }
+
+  /** False after a commit failed, until one works again. */
+  get isRecording(): boolean {
+    return this.#recording;
+  }
+
+  /** Takes a batch in, once: what is already committed is passed over. Resolves after the commit. */
+  take(batch: UplinkBatch): Promise<UplinkAck> {
+    const committed = batch.readings.at(-1)?.sequence ?? 0;
+    const name = cursorName(batch);
+    const draft = (atMs: number): Draft | null => {
+      const known = this.#cursors.get(name) ?? 0;
+      const fresh = batch.readings.filter((reading) => reading.sequence > known);
+      if (fresh.length === 0) return null;
+      const readings: LoggedReading[] = markLate(fresh, (owner, point) => this.#evaluator.point(owner, point)?.observedAtMs ?? null, atMs);
+      return { kind: 'batch', readings };
+    };
+    const cursor: Cursor = { gateway: batch.gateway, epoch: batch.epoch, committed };
+    return this.#enqueue(draft, cursor).then(() => ({ committed }));
+  }
+
+  /** Does what a person asked, or says why not. The same key again gets the same answer. */
+  async act(action: Action): Promise<ActionResult> {
+    const answered = this.#options.store.answer(this.siteId, action.key);
+    if (answered) return answered;
+    const effects = await this.#enqueue(() => ({ kind: 'action', action }), null);
+    return { refusal: effects?.refusal ?? null, shift: effects?.shift ?? null };
+  }
+
+  /** Puts a configuration into force when it differs from the one in force. */
+  async configure(config: SiteConfig): Promise<void> {
+    const version = hashOf(config);
+    if (this.#evaluator.configVersion === version) return;
+    await this.#enqueue(() => ({ kind: 'config', version, config }), null);
+  }
+
+  /** Notes that the wall clock moved against log time. */
+  async noteClockJump(jumpMs: number): Promise<void> {
+    await this.#enqueue(() => ({ kind: 'clock', jumpMs }), null);
+  }
+
+  /** Finishes what is queued and saves the state. */
+  async stop(): Promise<void> {
+    clearInterval(this.#ticker);
+    await this.#working;
+    if (this.#recording && this.#evaluator.seq > 0) {
+      await this.#options.store.commit({ site: this.siteId, logged: [], cursors: [], snapshot: this.#evaluator.save() });
+    }
+  }
+
+  #enqueue(draft: Job['draft'], cursor: Cursor | null): Promise<Effects | null> {
+    return new Promise((done, fail) => {
+      this.#jobs.push({ draft, cursor, done, fail });
+      this.#working ??= this.#work();
+    });
+  }
+
+  #tickWhenDue(): void {
+    if (this.#jobs.length > 0 || this.#working || this.#evaluator.nextDueAtMs > this.#options.clock.nowMs()) return;
+    this.#enqueue(() => ({ kind: 'tick' }), null).catch((error: unknown) => this.#options.log.error({ err: error }, 'a tick could not be recorded'));
+  }
+
+  async #work(): Promise<void> {
+    await Promise.resolve();
+    while (this.#jobs.length > 0) await this.#commitGroup(this.#jobs.splice(0, GROUP));
+    this.#working = null;
+  }
+
+  async #commitGroup(jobs: readonly Job[]): Promise<void> {
+    try {
+      const outcomes = jobs.map((job) => ({ job, logged: this.#fold(job) }));
+      const logged = outcomes.flatMap(({ logged: one }) => (one ? [one] : []));
+      const unit = this.#unit(logged, jobs);
+      if (logged.length > 0) await this.#options.store.commit(unit);
+      if (unit.snapshot) this.#snapshotAtMs = this.#evaluator.atMs;
+      this.#recording = true;
+      this.#options.onCommitted(this, logged.map(({ effects }) => effects));
+      for (const { job, logged: one } of outcomes) job.done(one?.effects ?? null);
+    } catch (error) {
+      this.#fail(jobs, error as Error);
+    }
+  }
+
+  #fold(job: Job): LoggedEffects | null {
+    const atMs = Math.max(this.#evaluator.atMs, this.#options.clock.nowMs());
+    const draft = job.draft(atMs);
+    if (!draft) return null;
+    const entry = { ...draft, seq: this.#evaluator.seq + 1, atMs } as LogEntry;
+    const effects = this.#evaluator.apply(entry);
+    if (job.cursor) this.#cursors.set(cursorName(job.cursor), job.cursor.committed);
+    return { entry, effects };
+  }
+
+  #unit(logged: readonly LoggedEffects[], jobs: readonly Job[]): CommitUnit {
+    const isDue = this.#evaluator.atMs - this.#snapshotAtMs >= SNAPSHOT_EVERY_MS || logged.some(({ entry }) => entry.kind === 'config');
+    const cursors = jobs.flatMap(({ cursor }) => (cursor ? [{ ...cursor, committed: this.#cursors.get(cursorName(cursor)) ?? cursor.committed }] : []));
+    return { site: this.siteId, logged, cursors, snapshot: isDue ? this.#evaluator.save() : null };
+  }
+
+  /** The state has run ahead of the record: it is thrown away and built again from what is on the disk. */
+  #fail(jobs: readonly Job[], error: Error): void {
+    this.#recording = false;
+    this.#options.log.error({ err: error, site: this.siteId }, 'not recording: a commit failed');
+    try {
+      this.#evaluator = this.#load();
+    } catch (cause) {
+      this.#options.log.error({ err: cause, site: this.siteId }, 'the record can’t be read back');
+    }
+    this.#options.onCommitted(this, []);
+    for (const job of jobs) job.fail(error);
+  }
+
+  #load(): SiteEvaluator {
+    const { store } = this.#options;
+    const snapshot = store.readSnapshot(this.siteId);
+    const evaluator = snapshot ? SiteEvaluator.load(snapshot) : new SiteEvaluator(this.siteId);
+    for (const entry of store.readLog(this.siteId, evaluator.seq)) evaluator.apply(entry);
+    this.#cursors = new Map(store.cursors(this.siteId).map((cursor) => [cursorName(cursor), cursor.committed]));
+    return evaluator;
+  }
+}
+
+function cursorName({ gateway, epoch }: { readonly gateway: string; readonly epoch: string }): string {
+  return `${gateway}/${epoch}`;
+}

@@ -1,0 +1,95 @@
+import { PRIORITIES } from '../../domain/alarms/alarm.ts';
+import { alarmTitle } from '../../domain/alarms/alarm-title.ts';
+import { needPointKind } from '../../domain/points/catalogue.ts';
+import { onGrid } from '../../domain/points/reading.ts';
+import type { PointState } from '../../domain/site/point-state.ts';
+import type { SiteAlarm } from '../../domain/site/site-alarms.ts';
+import type { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
+import type { LiveAlarm, LivePoint, LiveSite, Margin } from '../../domain/wire/live.ts';
+
+/** The state of a site in the words of the wire. Reads the evaluator, keeps nothing. */
+
+export function describePoint(state: SiteEvaluator, point: PointState): LivePoint {
+  return {
+    owner: point.owner,
+    id: point.kind.id,
+    value: point.value,
+    unit: point.kind.unit,
+    quality: point.quality,
+    reason: point.reason,
+    atMs: point.observedAtMs,
+    margin: nearestMargin(state, point),
+  };
+}
+
+/** The nearest limit of those that the point's alarms judge. */
+function nearestMargin(state: SiteEvaluator, point: PointState): Margin | null {
+  const { value } = point;
+  if (value === null) return null;
+  const margins = state.alarmsOn(point.key).flatMap(({ bound }): Margin[] => {
+    const { condition } = bound.rule;
+    if (bound.limit === null || condition.kind === 'unknown') return [];
+    const side = condition.kind === 'below' ? 'low' : 'high';
+    const distance = side === 'low' ? value - bound.limit : bound.limit - value;
+    return [{ limit: bound.limit, side, distance: onGrid(distance, point.kind.resolution) }];
+  });
+  return margins.reduce<Margin | null>((nearest, margin) => (nearest && nearest.distance <= margin.distance ? nearest : margin), null);
+}
+
+/** An alarm that stands. */
+export function describeAlarm(state: SiteEvaluator, { bound, track }: SiteAlarm): LiveAlarm | null {
+  const { occurrence } = track;
+  if (!occurrence) return null;
+  const { rule, owner, point } = bound;
+  return {
+    id: occurrence.id,
+    name: rule.name,
+    title: alarmTitle(rule, point),
+    site: state.config?.site.id ?? '',
+    rig: state.topology?.owners.get(owner)?.kind === 'rig' ? owner : null,
+    owner,
+    point,
+    priority: rule.priority,
+    state: occurrence.state,
+    raisedAtMs: occurrence.raisedAtMs,
+    clearedAtMs: occurrence.clearedAtMs,
+    acknowledgedAtMs: occurrence.acknowledgedAtMs,
+    acknowledgedBy: occurrence.acknowledgedBy,
+    value: occurrence.value,
+    limit: occurrence.limit,
+    unit: needPointKind(point).unit,
+    cause: rule.cause,
+    consequence: rule.consequence,
+    response: rule.response,
+    respondWithin: rule.respondWithin,
+  };
+}
+
+/** Alarms that stand: those nobody has taken first, then by priority, then the newest. */
+export function standingAlarms(state: SiteEvaluator): LiveAlarm[] {
+  const standing = [...state.alarms()].map((alarm) => describeAlarm(state, alarm)).filter((alarm) => alarm !== null);
+  const isTaken = (alarm: LiveAlarm): number => (alarm.acknowledgedAtMs === null ? 0 : 1);
+  return standing.toSorted((a, b) => isTaken(a) - isTaken(b) || PRIORITIES.indexOf(a.priority) - PRIORITIES.indexOf(b.priority) || b.raisedAtMs - a.raisedAtMs);
+}
+
+export function describeSite(state: SiteEvaluator, more: Pick<LiveSite, 'demo' | 'recording' | 'gatewayAtMs'>): LiveSite | null {
+  const { config } = state;
+  if (!config) return null;
+  return {
+    id: config.site.id,
+    name: config.site.name,
+    zone: config.site.zone,
+    compressors: config.compressors.map(({ id, name, serves }) => ({ id, name, serves })),
+    rigs: config.rigs.map((rig) => ({
+      id: rig.id,
+      name: rig.name,
+      site: config.site.id,
+      compressor: config.compressors.find((compressor) => compressor.serves.includes(rig.id))?.id ?? null,
+      vesselRating: rig.vessel?.ratedPressure ?? null,
+      wanted: rig.wanted ? [rig.wanted.low, rig.wanted.high] : null,
+      built: rig.built,
+      shift: state.shifts.find((shift) => shift.rig === rig.id) ?? null,
+    })),
+    ...more,
+  };
+}

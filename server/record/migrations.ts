@@ -1,0 +1,28 @@
+/** The tables of the record, one step a change; a step that has shipped is never edited. Bytes and meanings: docs/record.md. */
+export const RECORD_MIGRATIONS: readonly string[] = [
+  `CREATE TABLE log (
+     site TEXT NOT NULL, seq INTEGER NOT NULL, at_ms INTEGER NOT NULL, kind TEXT NOT NULL, body TEXT NOT NULL,
+     PRIMARY KEY (site, seq)) WITHOUT ROWID;
+   CREATE TABLE series (
+     id INTEGER PRIMARY KEY, site TEXT NOT NULL, owner TEXT NOT NULL, point TEXT NOT NULL, UNIQUE (site, owner, point));
+   CREATE TABLE reading (
+     id INTEGER PRIMARY KEY AUTOINCREMENT, series INTEGER NOT NULL REFERENCES series, observed_ms INTEGER NOT NULL,
+     received_ms INTEGER NOT NULL, value REAL, quality TEXT NOT NULL, reason TEXT, late INTEGER NOT NULL);
+   CREATE INDEX reading_by_time ON reading (series, observed_ms);
+   CREATE TABLE computed (
+     series INTEGER NOT NULL REFERENCES series, at_ms INTEGER NOT NULL, value REAL, quality TEXT NOT NULL, reason TEXT,
+     PRIMARY KEY (series, at_ms)) WITHOUT ROWID;
+   CREATE TABLE journal (
+     site TEXT NOT NULL, seq INTEGER NOT NULL, n INTEGER NOT NULL, at_ms INTEGER NOT NULL, kind TEXT NOT NULL, owner TEXT,
+     alarm TEXT, detail TEXT NOT NULL, PRIMARY KEY (site, seq, n)) WITHOUT ROWID;
+   CREATE INDEX journal_by_alarm ON journal (alarm) WHERE alarm IS NOT NULL;
+   CREATE TABLE shift (
+     id TEXT PRIMARY KEY, site TEXT NOT NULL, rig TEXT NOT NULL, started_ms INTEGER NOT NULL, started_by TEXT NOT NULL, ended_ms INTEGER) WITHOUT ROWID;
+   CREATE TABLE cursor (
+     site TEXT NOT NULL, gateway TEXT NOT NULL, epoch TEXT NOT NULL, committed INTEGER NOT NULL, PRIMARY KEY (site, gateway, epoch)) WITHOUT ROWID;
+   CREATE TABLE snapshot (site TEXT PRIMARY KEY, seq INTEGER NOT NULL, body TEXT NOT NULL) WITHOUT ROWID;
+   CREATE TABLE answer (site TEXT NOT NULL, key TEXT NOT NULL, body TEXT NOT NULL, PRIMARY KEY (site, key)) WITHOUT ROWID`,
+  `CREATE TABLE user (name TEXT PRIMARY KEY, role TEXT NOT NULL, hash TEXT NOT NULL, disabled INTEGER NOT NULL DEFAULT 0) WITHOUT ROWID;
+   CREATE TABLE session (hash TEXT PRIMARY KEY, name TEXT NOT NULL REFERENCES user, expires_ms INTEGER NOT NULL) WITHOUT ROWID;
+   CREATE TABLE token (hash TEXT PRIMARY KEY, name TEXT NOT NULL UNIQUE, role TEXT NOT NULL) WITHOUT ROWID`,
+];

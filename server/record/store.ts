@@ -1,0 +1,77 @@
+import type { LogEntry } from '../../domain/site/log.ts';
+import type { Effects } from '../../domain/site/site-effects.ts';
+import type { SiteSnapshot } from '../../domain/site/site-snapshot.ts';
+import type { Shift } from '../../domain/shift/next-shifts.ts';
+
+/** One entry of a site's log with what it brought about. */
+export interface LoggedEffects {
+  readonly entry: LogEntry;
+  readonly effects: Effects;
+}
+
+/** All of one commit: either everything in it is on the disk, or nothing. */
+export interface CommitUnit {
+  readonly site: string;
+  readonly logged: readonly LoggedEffects[];
+  /** How far each gateway's readings are now committed. */
+  readonly cursors: readonly Cursor[];
+  /** Taken after the last entry; null where the last one on disk is fresh enough. */
+  readonly snapshot: SiteSnapshot | null;
+}
+
+export interface Cursor {
+  readonly gateway: string;
+  readonly epoch: string;
+  readonly committed: number;
+}
+
+/** What became of an action, kept by its idempotency key. */
+export interface ActionAnswer {
+  readonly refusal: string | null;
+  readonly shift: Shift | null;
+}
+
+export interface JournalItem {
+  readonly site: string;
+  readonly seq: number;
+  readonly n: number;
+  readonly atMs: number;
+  readonly kind: 'alarm' | 'action' | 'config' | 'clock';
+  /** The rig, compressor or site it is about. */
+  readonly owner: string | null;
+  readonly detail: Readonly<Record<string, unknown>>;
+}
+
+export interface JournalQuery {
+  readonly owner?: string | undefined;
+  readonly alarm?: string | undefined;
+  readonly limit: number;
+  /** Only what comes before this position. */
+  readonly before?: { readonly seq: number; readonly n: number } | undefined;
+}
+
+/** One recorded value, for traces. */
+export interface Sample {
+  readonly atMs: number;
+  /** Null where the value was not good enough to be drawn. */
+  readonly value: number | null;
+  readonly late: boolean;
+}
+
+/** The record. Writing is one unit at a time; the site's writer is its only caller. */
+export interface Store {
+  commit(unit: CommitUnit): Promise<void>;
+  readSnapshot(site: string): SiteSnapshot | null;
+  /** Entries after a position, in order. */
+  readLog(site: string, afterSeq: number): Iterable<LogEntry>;
+  cursors(site: string): readonly Cursor[];
+  /** The newest time in any log; 0 in an empty record. */
+  newestAtMs(): number;
+  answer(site: string, key: string): ActionAnswer | null;
+  journal(site: string, query: JournalQuery): JournalItem[];
+  shifts(site: string, limit: number): Shift[];
+  shift(id: string): { readonly site: string; readonly shift: Shift } | null;
+  /** Readings or computed values of one point, by their own time, oldest first. */
+  samples(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Sample>;
+  close(): void;
+}

@@ -1,0 +1,104 @@
+import { join } from 'node:path';
+import type { SiteConfig } from '../domain/shift/site-config.ts';
+import type { UplinkAck, UplinkBatch } from '../domain/wire/uplink.ts';
+import type { Clock } from '../host/clock.ts';
+import type { Log } from '../host/log.ts';
+import { UserError } from '../host/user-error.ts';
+import { Accounts } from './access/accounts.ts';
+import type { ApiContext } from './api/context.ts';
+import { createApi } from './api/create-api.ts';
+import { SiteWriter } from './intake/site-writer.ts';
+import { LiveHub } from './live/live-hub.ts';
+import { createPushServer, type PushServer } from './live/push-server.ts';
+import { openSqliteStore } from './record/sqlite-store.ts';
+import type { Emit } from './live/live-hub.ts';
+
+export interface PotsideServer {
+  readonly url: string;
+  readonly accounts: Accounts;
+  /** The way in for gateways; resolves after the commit. */
+  deliver(batch: UplinkBatch): Promise<UplinkAck>;
+  writer(site: string): SiteWriter | undefined;
+  stop(): Promise<void>;
+}
+
+export interface ServerOptions {
+  readonly sites: readonly SiteConfig[];
+  readonly dataDir: string;
+  readonly host: string;
+  readonly port: number;
+  readonly makeClock: (notBeforeMs: number) => Clock;
+  readonly log: Log;
+  readonly demo: boolean;
+  readonly version: string;
+  readonly dashboardDir: string;
+  /** What the gateway in this process can tell; asked for at each request. */
+  readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'>;
+}
+
+/** A wall clock that moved by more than this is told in the journal. */
+const CLOCK_JUMP_MS = 2_000;
+const CLOCK_CHECK_MS = 5_000;
+
+/** Opens the record, rebuilds the sites from it and listens. */
+export async function startServer(options: ServerOptions): Promise<PotsideServer> {
+  const { log } = options;
+  const { store, database } = openSqliteStore(join(options.dataDir, 'record.db'));
+  const clock = options.makeClock(store.newestAtMs());
+  const accounts = new Accounts(database, clock);
+  let push: PushServer | null = null;
+  const emit: Emit = (event, message, how) => push?.emit(event, message, how);
+  const hub = new LiveHub({ clock, demo: options.demo, emit });
+  const writers = new Map<string, SiteWriter>();
+  for (const config of options.sites) {
+    const writer = new SiteWriter({ siteId: config.site.id, store, clock, log, onCommitted: (from, effects) => hub.publish(from, effects) });
+    writers.set(writer.siteId, writer);
+    hub.add(writer);
+    await writer.configure(config);
+  }
+  const context: ApiContext = { accounts, clock, store, hub, writers, ...options.gateway, pagesConnected: () => push?.connected() ?? 0, version: options.version };
+  const app = await createApi(context, { log, dashboardDir: options.dashboardDir });
+  push = createPushServer(app.server, accounts, () => hub.snapshot());
+  // Fastify's close waits for ever on open WebSockets, so they go first; `io.close` lets the pages come back by themselves.
+  app.addHook('preClose', () => push?.stop());
+  const watch = watchWallClock(clock, writers, log);
+  try {
+    await app.listen({ host: options.host, port: options.port });
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== 'EADDRINUSE') throw error;
+    throw new UserError(`port ${options.port} is already taken: stop the program that holds it, or choose another with --port`);
+  }
+  const address = app.server.address();
+  const port = typeof address === 'object' && address ? address.port : options.port;
+  return {
+    url: `http://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
+    accounts,
+    deliver: (batch) => {
+      const writer = writers.get(batch.site);
+      if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
+      hub.noteGateway();
+      return writer.take(batch);
+    },
+    writer: (site) => writers.get(site),
+    stop: async () => {
+      clearInterval(watch);
+      hub.stop();
+      await app.close();
+      for (const writer of writers.values()) await writer.stop();
+      store.close();
+    },
+  };
+}
+
+/** A wall clock that is set while we run moves nothing here, but the journal tells of it. */
+function watchWallClock(clock: Clock, writers: ReadonlyMap<string, SiteWriter>, log: Log): NodeJS.Timeout {
+  let knownMs = 0;
+  const timer = setInterval(() => {
+    const jumpMs = Math.round((clock.wallDriftMs() ?? 0) - knownMs);
+    if (Math.abs(jumpMs) < CLOCK_JUMP_MS) return;
+    knownMs += jumpMs;
+    for (const writer of writers.values()) writer.noteClockJump(jumpMs).catch((error: unknown) => log.error({ err: error }, 'a clock jump could not be recorded'));
+  }, CLOCK_CHECK_MS);
+  timer.unref();
+  return timer;
+}
