@@ -53,5 +53,5 @@ export function stepCompressor(compressor: Compressor, receiverGauge: number, ai
   // A thermostat in the oil holds the air end near its temperature, whatever the weather and the load.
   const warm = running ? 70 + 0.4 * air.ambient + 10 * compressor.opening : air.ambient;
   compressor.airEnd = approach(compressor.airEnd, warm + effects.overheatK, dt, WARM_UP);
-  compressor.delivery = approach(compressor.delivery, air.ambient + 3 + 7 * compressor.opening + 0.12 * effects.overheatK, dt, 40);
+  compressor.delivery = approach(compressor.delivery, air.ambient + 3 + (7 + effects.aftercoolerFouledK) * compressor.opening + 0.12 * effects.overheatK, dt, 40);
 }

@@ -43,6 +43,8 @@ export const COMPRESSOR_EFFECTS = {
   tripped: 0,
   /** Air end hotter than it should be, K. */
   overheatK: 0,
+  /** Delivery warmer than it should be at full flow, K: a fouled aftercooler. */
+  aftercoolerFouledK: 0,
   /** Share of the rated flow that is missing. */
   capacityLost: 0,
 };

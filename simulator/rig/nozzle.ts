@@ -21,5 +21,5 @@ export const NOZZLE_CRITICAL_RATIO = 0.68;
  * a loaded nozzle draws less air.
  */
 export function nozzleArea(build: NozzleBuild, bore: number, loading: number): number {
-  return ((Math.PI / 4) * bore ** 2 * build.dischargeCoefficient) / (1 + 0.085 * loading);
+  return ((Math.PI / 4) * bore ** 2 * build.dischargeCoefficient) / (1 + 0.06 * loading);
 }

@@ -108,7 +108,7 @@ export function evaluateFlows(rig: RigLine, receiver: AirNode, weather: Weather,
   orificeFlow(vessel.inlet, inlet.pressure, vessel.pressure, build.pot.inletArea * pot.inletOpen, kelvin, 0.3);
   orificeFlow(rig.vent, vessel.pressure, atmosphere, build.pot.ventArea * pot.ventOpen * (1 - Math.min(effects.ventBlocked, 1)), kelvin, 0.4);
   const loading = pot.abrasiveKgPerS / Math.max(rig.jet.kgPerS, 0.02);
-  const blastResistance = rig.blastResistance * (1 + 0.45 * loading) * (1 + effects.hoseKink);
+  const blastResistance = rig.blastResistance * (1 + 0.7 * loading) * (1 + effects.hoseKink);
   hoseFlow(nozzle.inlet, vessel.pressure, nozzle.pressure, blastResistance);
   orificeFlow(rig.jet, nozzle.pressure, atmosphere, nozzleArea(build.nozzle, rig.bore, loading), kelvin, NOZZLE_CRITICAL_RATIO);
 }

@@ -52,5 +52,7 @@ export function stepMoisture(moisture: Moisture, air: LineAir, dt: number): void
   moisture.water.in += inRatio * passed;
   moisture.water.out += onward * passed;
   moisture.water.separated += (inRatio - onward) * passed;
-  moisture.dewPoint = approach(moisture.dewPoint, dewPoint(vapourPressureOf(onward, air.pressure)), dt, 20);
+  // Mist is water, not vapour: no air is more than saturated.
+  const vapour = dewPoint(vapourPressureOf(Math.min(onward, canHold), air.pressure));
+  moisture.dewPoint = approach(moisture.dewPoint, vapour, dt, 20);
 }

@@ -7,7 +7,7 @@ export const compressorSmall: Scenario = {
   summary: 'one rig runs well; when the second starts with a 7/16 in nozzle the compressor cannot keep up',
   site: tamberPoint,
   weather: typicalWeather,
-  compressor: { ...typicalCompressor, ratedFlow: '375cfm' },
+  compressor: { ...typicalCompressor, ratedFlow: '335cfm' },
   rig: typicalRig,
   rigs: { 'rig-b': { nozzle: '7/16in', abrasive: '1500lb/h' } },
   script: [

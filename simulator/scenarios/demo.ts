@@ -18,7 +18,7 @@ export const demo: Scenario = {
     { since: 'live', at: 30, lasts: 105, effect: 'holdHandle', on: 'rig-b', size: 1 },
     // Told of the gas, the blaster lets go and stays off until it has cleared.
     { since: 'live', at: 135, lasts: 210, effect: 'noBlasting', on: 'rig-b', size: 1 },
-    { since: 'live', at: 40, lasts: 155, ramp: 5, effect: 'hoseKink', on: 'rig-a', size: 6.2, cause: 'kinked blast hose' },
+    { since: 'live', at: 40, lasts: 155, ramp: 5, effect: 'hoseKink', on: 'rig-a', size: 4.4, cause: 'kinked blast hose' },
     { since: 'live', at: 69, lasts: 58, ramp: 15, effect: 'windToIntake', on: 'site', size: 1, cause: 'exhaust in the intake' },
   ],
 };

@@ -11,6 +11,6 @@ export const kinkedHose: Scenario = {
   rig: typicalRig,
   script: [
     { since: 'live', at: -20, lasts: 260, effect: 'holdHandle', on: 'rig-a', size: 1 },
-    { since: 'live', at: 0, lasts: 1200, ramp: 3, effect: 'hoseKink', on: 'rig-a', size: 6, cause: 'kinked blast hose' },
+    { since: 'live', at: 0, lasts: 1200, ramp: 3, effect: 'hoseKink', on: 'rig-a', size: 4.8, cause: 'kinked blast hose' },
   ],
 };

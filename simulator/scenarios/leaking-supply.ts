@@ -10,7 +10,7 @@ export const leakingSupply: Scenario = {
   compressor: typicalCompressor,
   rig: typicalRig,
   script: [
-    { since: 'start', at: 0, effect: 'supplyLeakMm', on: 'rig-a', size: 2.5, cause: 'leak on the supply side' },
+    { since: 'start', at: 0, effect: 'supplyLeakMm', on: 'rig-a', size: 1.5, cause: 'leak on the supply side' },
     { since: 'live', at: -30, lasts: 180, effect: 'noBlasting', on: 'rig-a', size: 1 },
     { since: 'live', at: 0, lasts: 60, effect: 'supplyShut', on: 'rig-a', size: 1 },
   ],

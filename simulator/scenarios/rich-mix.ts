@@ -11,6 +11,6 @@ export const richMix: Scenario = {
   rig: typicalRig,
   script: [
     { since: 'live', at: -20, lasts: 260, effect: 'holdHandle', on: 'rig-a', size: 1 },
-    { since: 'live', at: 0, lasts: 1500, effect: 'richMix', on: 'rig-a', size: 1.3, cause: 'rich mix' },
+    { since: 'live', at: 0, lasts: 1500, effect: 'richMix', on: 'rig-a', size: 2.2, cause: 'rich mix' },
   ],
 };

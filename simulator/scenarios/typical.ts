@@ -4,7 +4,7 @@ import type { CompressorSheet, RigSheet, WeatherSheet } from './scenario.ts';
 export const typicalCompressor: CompressorSheet = {
   ratedFlow: '600cfm',
   ratedPressure: '125psi',
-  setPressure: '101psi',
+  setPressure: '102psi',
   band: '11psi',
   sump: '14ft3',
   receiver: '20ft3',
