@@ -100,3 +100,22 @@ export function hoseFlow(hose: Hose, air: HoseAir, loss: number): number {
   const most = Math.sqrt(drop / (AIR_GAS_CONSTANT * temperature * speedUp));
   return findRoot(driving, 0, most, most * 1e-12) * (Math.PI / 4) * hose.bore ** 2;
 }
+
+/**
+ * The loading that makes a hose lose what it was seen to lose at a known flow: how a rig's baseline calibrates the model.
+ * Undefined where fittings and speeding-up alone already lose more: the reading can't be used.
+ * @throws RangeError for impossible input.
+ */
+export function hoseLoading(hose: Hose, air: HoseAir, massFlow: number, loss: number): number | undefined {
+  const temperature = needHose(hose, air);
+  needPositive('flow', massFlow, 'kg/s');
+  needPositive('length', hose.length, 'm');
+  const inlet = toAbsolute(air.inlet, air.atmosphere);
+  if (!(loss > 0 && loss < inlet)) return undefined;
+  const outlet = inlet - loss;
+  const flux = massFlow / ((Math.PI / 4) * hose.bore ** 2);
+  const kinetic = flux ** 2 * AIR_GAS_CONSTANT * temperature;
+  const resisted = (inlet ** 2 - outlet ** 2) / kinetic - 2 * Math.log(inlet / outlet) - (hose.fittings ?? 0);
+  const loading = resisted / resistance({ ...hose, loading: 1, fittings: 0 }, flux, temperature);
+  return loading > 0 ? loading : undefined;
+}
