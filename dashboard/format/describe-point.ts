@@ -1,4 +1,5 @@
 import { findPointKind } from '../../domain/points/catalogue.ts';
+import type { Dimension } from '../../domain/quantity/unit.ts';
 import type { LivePoint } from '../../domain/wire/live.ts';
 import type { Words } from '../words/en.ts';
 import { formatAge } from './age.ts';
@@ -34,27 +35,34 @@ export function describePoint(point: LivePoint | undefined, reader: Reader): Poi
   if (!point || !kind) return { number: null, symbol: '', isGood: false, reason: words.noSensor, margin: null, isPast: false, age: null };
   const isGood = point.quality === 'good' && point.value !== null;
   const shown = inSystem(point.value ?? 0, point.unit, kind.dimension, reader.system);
-  const limit = point.margin && inSystem(point.margin.limit, point.unit, kind.dimension, reader.system).value;
+  const limit = point.margin && limitShown(point.margin.limit, point.unit, kind.dimension, reader.system);
+  const decimals = limit === null ? shown.decimals : decimalsAgainstLimit(shown.value, shown.decimals, limit);
   const ageMs = point.atMs === null || reader.nowMs === null ? null : reader.nowMs - point.atMs;
   const needsAge = ageMs !== null && (!isGood || ageMs > expectedPeriodMs(point.id));
   return {
-    number: point.value === null ? null : formatAgainstLimit(shown.value, shown.decimals, limit),
+    number: point.value === null ? null : formatNumber(shown.value, decimals),
     symbol: shown.symbol,
     isGood,
     reason: isGood ? null : describeReason(point, words),
-    margin: isGood && point.margin ? describeMargin(point.margin, point.unit, kind.dimension, reader.system, words) : null,
+    margin: isGood && point.margin && limit !== null ? describeMargin(point.margin, Number(shown.value.toFixed(decimals)), decimals, limit, words) : null,
     isPast: isGood && point.margin !== null && point.margin.distance < 0,
     age: needsAge ? words.age(formatAge(ageMs, words)) : null,
   };
 }
 
 /** Rounds for reading, but never across the limit: 9.6 ppm must not stand there as 10 while no alarm does. */
-export function formatAgainstLimit(value: number, decimals: number, limit: number | null): string {
-  if (limit === null) return formatNumber(value, decimals);
+export function decimalsAgainstLimit(value: number, decimals: number, limit: number): number {
   const rounded = Number(value.toFixed(decimals));
-  const isMisleading = value !== limit && Math.sign(rounded - limit) !== Math.sign(value - limit);
-  return formatNumber(value, isMisleading ? decimals + 1 : decimals);
+  const isMisleading = Math.sign(rounded - limit) !== Math.sign(value - limit);
+  return isMisleading ? decimals + 1 : decimals;
 }
+
+/** A limit in the reader's unit, without the noise of conversion; a limit of 125 psi is 8.62 bar. */
+function limitShown(limit: number, unit: string, dimension: Dimension, system: UnitSystem): number {
+  return Number(inSystem(limit, unit, dimension, system).value.toFixed(LIMIT_DECIMALS));
+}
+
+const LIMIT_DECIMALS = 2;
 
 function describeReason(point: LivePoint, words: Words): string {
   if (point.reason !== null) return words.reasons[point.reason];

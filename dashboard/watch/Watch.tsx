@@ -32,7 +32,7 @@ export function Watch({ onSignOut }: { onSignOut: () => void }) {
       <div className="top">
         {site?.demo ? (
           <p className="band band--demo" data-testid="demo-band" role="note">
-            <strong>{words.demoBand}</strong> <span>{words.demoText}</span>
+            <strong>{words.demoBand}</strong> <span>{words.demoText}</span> <span className="band__more">{words.demoMore}</span>
           </p>
         ) : null}
         <TopBar site={site} sites={sites} link={link} onSite={setSiteId} onSignOut={onSignOut} />

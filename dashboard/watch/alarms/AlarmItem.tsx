@@ -55,6 +55,7 @@ export function AlarmItem({ alarm, site, form }: AlarmItemProps) {
         <h3 className="alarm__title">
           <span className="alarm__where">{where}</span> {alarm.title}
         </h3>
+        {form === 'strip' ? <p className="alarm__response">{alarm.response}</p> : null}
         <p className="alarm__facts">{facts.join(', ')}</p>
         <p className="alarm__state">
           {alarm.acknowledgedBy !== null && alarm.acknowledgedAtMs !== null ? words.alarms.takenBy(alarm.acknowledgedBy, clock(alarm.acknowledgedAtMs)) : words.states[alarm.state]}
@@ -70,9 +71,7 @@ export function AlarmItem({ alarm, site, form }: AlarmItemProps) {
             <dt>{words.alarms.consequence}</dt>
             <dd>{alarm.consequence}</dd>
           </dl>
-        ) : (
-          <p className="alarm__response">{alarm.response}</p>
-        )}
+        ) : null}
       </div>
       <AlarmButton alarm={alarm} />
     </article>

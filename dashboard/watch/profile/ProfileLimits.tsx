@@ -9,22 +9,27 @@ export interface ProfileLimitsProps {
   readonly frame: Frame;
   readonly line: AirLine;
   readonly rig: LiveRig;
-  readonly supplyLowPsi: number;
   readonly units: UnitSystem;
   readonly isNarrow: boolean;
 }
 
+/** Common practice, no source; drawn where the server names no low limit of the site's own. */
+const DEFAULT_SUPPLY_LOW_PSI = 50;
+
 /** What the pressure is judged against: scale, vessel rating, low supply, wanted band. Each limit only where it applies. */
-export function ProfileLimits({ frame, line, rig, supplyLowPsi, units, isNarrow }: ProfileLimitsProps) {
+export function ProfileLimits({ frame, line, rig, units, isNarrow }: ProfileLimitsProps) {
   const { words } = useSeat();
   const text = (psi: number): string => {
     const measure = inSystem(psi, '[psi]', 'pressure', units);
     return formatNumber(measure.value, Number.isInteger(Number(measure.value.toFixed(1))) ? 0 : measure.decimals);
   };
+  const supply = line.stations.find((s) => s.id === 'machine')?.point;
+  const supplyLowPsi = supply?.margin?.side === 'low' ? supply.margin.limit : DEFAULT_SUPPLY_LOW_PSI;
   const machineX = xOf('machine', line, frame);
+  const labelX = xOf('compressor', line, frame) + 12;
   const nozzleX = xOf('nozzle', line, frame);
-  const bandHalf = isNarrow ? 34 : 84;
-  const left = isNarrow ? 22 : 34;
+  const bandHalf = isNarrow ? 40 : 96;
+  const left = isNarrow ? 28 : 34;
   return (
     <g>
       {scaleTicks(frame.topPsi, units).map((tick) => (
@@ -38,7 +43,7 @@ export function ProfileLimits({ frame, line, rig, supplyLowPsi, units, isNarrow 
       {rig.wanted ? (
         <g>
           <rect className="wanted" x={nozzleX - bandHalf} width={bandHalf * 2} y={yOf(rig.wanted[1], frame)} height={yOf(rig.wanted[0], frame) - yOf(rig.wanted[1], frame)} />
-          <text className="limit__text" x={nozzleX + bandHalf} y={yOf(rig.wanted[1], frame) - 6} textAnchor="end">
+          <text className="limit__text" x={nozzleX + bandHalf} y={yOf(rig.wanted[1], frame) - 7} textAnchor="end">
             {words.line.wanted(text(rig.wanted[0]), text(rig.wanted[1]))}
           </text>
         </g>
@@ -46,13 +51,13 @@ export function ProfileLimits({ frame, line, rig, supplyLowPsi, units, isNarrow 
       {rig.vesselRating === null ? null : (
         <g>
           <path className="limit" d={`M${left} ${yOf(rig.vesselRating, frame)}H${machineX + 40}`} />
-          <text className="limit__text" x={left + 4} y={yOf(rig.vesselRating, frame) - 5}>
+          <text className="limit__text" x={labelX} y={yOf(rig.vesselRating, frame) - 5}>
             {words.line.rated(text(rig.vesselRating))}
           </text>
         </g>
       )}
       <path className="limit" d={`M${left} ${yOf(supplyLowPsi, frame)}H${machineX + 40}`} />
-      <text className="limit__text" x={left + 4} y={yOf(supplyLowPsi, frame) - 5}>
+      <text className="limit__text" x={labelX} y={yOf(supplyLowPsi, frame) - 5}>
         {words.line.supplyLow(text(supplyLowPsi))}
       </text>
     </g>

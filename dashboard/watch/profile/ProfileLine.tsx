@@ -1,6 +1,6 @@
 import { useSeat } from '../../hooks/desk-context.ts';
 import { type Frame, type Spot, type Stretch, yOf } from './profile-geometry.ts';
-import type { AirLine } from './read-line.ts';
+import { type AirLine, isAsExpected } from './read-line.ts';
 
 export interface ProfileLineProps {
   readonly frame: Frame;
@@ -10,8 +10,8 @@ export interface ProfileLineProps {
   readonly inUnits: (psi: number) => string;
 }
 
-/** The measured pressure itself. A stretch with an unknown end is hatched, never bridged. */
-export function ProfileLine({ frame, line, spots, stretches, inUnits }: ProfileLineProps) {
+/** What lies under the line. A stretch with an unknown end is hatched, never bridged. */
+export function ProfileBodies({ frame, stretches }: Pick<ProfileLineProps, 'frame' | 'stretches'>) {
   return (
     <g>
       <defs>
@@ -22,9 +22,17 @@ export function ProfileLine({ frame, line, spots, stretches, inUnits }: ProfileL
       {stretches.map((s) => (
         <StretchBody key={s.segment.to} stretch={s} frame={frame} />
       ))}
+    </g>
+  );
+}
+
+/** The measured pressure itself. */
+export function ProfileLine({ frame, line, spots, stretches, inUnits }: ProfileLineProps) {
+  return (
+    <g>
       <Expected line={line} spots={spots} frame={frame} inUnits={inUnits} />
       {spots.map((spot) => (
-        <path key={spot.id} className="leader" d={`M${spot.x} ${spot.y ?? 0}V${frame.heightPx + 8}`} />
+        <path key={spot.id} className="leader" data-unknown={spot.y === null || undefined} d={`M${spot.x} ${spot.y ?? 0}V${frame.heightPx + 4}`} />
       ))}
       {stretches.map((s) =>
         s.y1 === null || s.y2 === null ? null : (
@@ -68,9 +76,11 @@ function Expected({ line, spots, frame, inUnits }: Pick<ProfileLineProps, 'line'
     <g>
       {from && from.y !== null ? <path className="expected" d={`M${from.x} ${from.y}L${at.x} ${y}`} /> : null}
       <path className="expected__mark" d={`M${at.x - 9} ${y}l9 -9 9 9 -9 9z`} />
-      <text className="limit__text" x={at.x - 16} y={y - 6} textAnchor="end">
-        {words.line.expected(inUnits(line.expectedNozzlePsi))}
-      </text>
+      {isAsExpected(line) ? null : (
+        <text className="limit__text" x={at.x - 16} y={y - 8} textAnchor="end">
+          {words.line.expected(inUnits(line.expectedNozzlePsi))}
+        </text>
+      )}
     </g>
   );
 }

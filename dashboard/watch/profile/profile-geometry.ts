@@ -4,8 +4,9 @@ export interface Frame {
   readonly widthPx: number;
   /** Height of the drawing of pressure alone, without the parts below it. */
   readonly heightPx: number;
-  /** Room left and right of the first and last station, for their words. */
-  readonly sidePx: number;
+  /** Room left of the first and right of the last station, for their words. */
+  readonly leftPx: number;
+  readonly rightPx: number;
   /** Pressure at the top edge, psi. */
   readonly topPsi: number;
 }
@@ -38,7 +39,7 @@ export function yOf(psi: number, frame: Frame): number {
 
 export function xOf(id: StationId, line: AirLine, frame: Frame): number {
   const along = line.stations.some((s) => s.id === 'separator') ? ALONG : ALONG_WITHOUT_SEPARATOR;
-  return frame.sidePx + along[id] * (frame.widthPx - 2 * frame.sidePx);
+  return frame.leftPx + along[id] * (frame.widthPx - frame.leftPx - frame.rightPx);
 }
 
 export function layOutSpots(line: AirLine, frame: Frame): readonly Spot[] {
@@ -62,10 +63,10 @@ export function layOutStretches(line: AirLine, frame: Frame): readonly Stretch[]
 }
 
 /** Steps of the scale, so that it doesn't breathe with every reading. */
-const STEP_PSI = 25;
+const STEP_PSI = 10;
 
 /** Top of the scale: above every limit and everything measured now. */
 export function topOfScale(line: AirLine, limitsPsi: readonly (number | null)[]): number {
   const highest = Math.max(100, ...limitsPsi.map((l) => l ?? 0), ...line.stations.map((s) => s.psi ?? 0), line.expectedNozzlePsi ?? 0);
-  return Math.ceil((highest * 1.08) / STEP_PSI) * STEP_PSI;
+  return Math.ceil((highest * 1.05) / STEP_PSI) * STEP_PSI;
 }

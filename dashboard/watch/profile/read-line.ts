@@ -97,8 +97,11 @@ function blameSegment(line: Omit<AirLine, 'segments'>, rig: LiveRig, standing: r
   if (supply) return { to: 'machine', alarm: supply };
   const nozzle = standing.find((a) => isLow(a, 'nozzle-pressure') || (a.owner === rig.id && a.point === 'line-loss'));
   if (!nozzle) return null;
+  return { to: isAsExpected(line) ? 'machine' : 'nozzle', alarm: nozzle };
+}
+
+/** The nozzle has what the rig as built gives for this supply. False where either isn't known. */
+export function isAsExpected(line: Omit<AirLine, 'segments'>): boolean {
   const nozzlePsi = line.stations.find((s) => s.id === 'nozzle')?.psi ?? null;
-  const isAsExpected =
-    line.expectedNozzlePsi !== null && nozzlePsi !== null && nozzlePsi >= line.expectedNozzlePsi - EXPECTED_WITHIN_PSI;
-  return { to: isAsExpected ? 'machine' : 'nozzle', alarm: nozzle };
+  return line.expectedNozzlePsi !== null && nozzlePsi !== null && nozzlePsi >= line.expectedNozzlePsi - EXPECTED_WITHIN_PSI;
 }

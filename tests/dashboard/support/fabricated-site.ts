@@ -1,0 +1,74 @@
+import { needPointKind } from '../../../domain/points/catalogue.ts';
+import type { QualityReason } from '../../../domain/points/reading.ts';
+import type { LiveAlarm, LivePoint, LiveRig, LiveSite, Margin } from '../../../domain/wire/live.ts';
+
+/** Made-up states of a site with two rigs, in the exact shapes of the wire, for looking at the page without a server. */
+export const SITE = 'quay-4';
+
+export function fabricatedSite(nowMs: number, changes: Partial<LiveSite> = {}): LiveSite {
+  const rig = (id: string, name: string, built: string): LiveRig => ({
+    id, name, built, site: SITE, compressor: 'comp-1', vesselRating: 125, wanted: [90, 105],
+    shift: { id: `shift-${id}`, rig: id, startedAtMs: nowMs - 3.7 * 3_600_000, startedBy: 'R. Calder' },
+  });
+  return {
+    id: SITE, name: 'Quay 4 gates', zone: 'America/Chicago',
+    compressors: [{ id: 'comp-1', name: 'Compressor 1', serves: ['rig-a', 'rig-b'] }],
+    rigs: [rig('rig-a', 'Rig A', '7/16 in nozzle, 100 ft of 1 1/4 in hose'), rig('rig-b', 'Rig B', '3/8 in nozzle, 150 ft of 1 1/4 in hose')],
+    demo: true, recording: true, gatewayAtMs: nowMs, ...changes,
+  };
+}
+
+export function point(owner: string, id: string, value: number | null, atMs: number, margin: [limit: number, side: 'high' | 'low'] | null = null): LivePoint {
+  return { owner, id, value, unit: needPointKind(id).unit, quality: 'good', reason: null, atMs, margin: margin && value !== null ? marginOf(value, ...margin) : null };
+}
+
+export function notGood(good: LivePoint, reason: QualityReason): LivePoint {
+  return { ...good, quality: 'bad', reason, margin: null };
+}
+
+function marginOf(value: number, limit: number, side: 'high' | 'low'): Margin {
+  const distance = side === 'high' ? limit - value : value - limit;
+  return { limit, side, distance: Math.round(distance * 10) / 10 };
+}
+
+export interface RigNow {
+  readonly isBlasting: boolean;
+  readonly coPpm: number;
+  /** Beyond what the hose takes anyway. */
+  readonly extraLossPsi: number;
+}
+
+/** All points of the site at one instant; a slow wobble stands for a living line. */
+export function fabricatedPoints(nowMs: number, rigs: Readonly<Record<string, RigNow>>): LivePoint[] {
+  const wobble = (size: number, periodS: number): number => size * Math.sin((nowMs / 1000 / periodS) * 2 * Math.PI);
+  const r = (value: number): number => Math.round(value * 10) / 10;
+  const slowMs = Math.floor(nowMs / 10_000) * 10_000;
+  const site = [
+    point(SITE, 'ambient-temperature', 18.1, slowMs), point(SITE, 'ambient-humidity', r(71 + wobble(1, 300)), slowMs, [85, 'high']),
+    point(SITE, 'ambient-dew-point', 13.8, slowMs), point(SITE, 'wind-speed', r(4 + wobble(0.6, 40)), slowMs), point(SITE, 'wind-direction', 268, slowMs),
+    point('comp-1', 'compressor-pressure', r(112 + wobble(1.5, 25)), nowMs), point('comp-1', 'compressor-temperature', 84, slowMs),
+  ];
+  return [...site, ...Object.entries(rigs).flatMap(([id, rig]) => {
+    const supply = r(rig.isBlasting ? 105 + wobble(1.2, 17) : 110 + wobble(0.5, 30));
+    const nozzle = r(rig.isBlasting ? supply - 9 - rig.extraLossPsi + wobble(0.6, 9) : 0);
+    return [
+      point(id, 'supply-pressure', supply, nowMs, [125, 'high']),
+      point(id, 'nozzle-pressure', nozzle, nowMs, rig.isBlasting ? [85, 'low'] : null),
+      point(id, 'expected-nozzle-pressure', rig.isBlasting ? r(supply - 10) : null, nowMs),
+      point(id, 'line-loss', r(supply - nozzle), nowMs),
+      point(id, 'breathing-air-co', r(rig.coPpm + wobble(0.4, 50)), nowMs, [10, 'high']),
+      point(id, 'breathing-air-pressure', r(62 + wobble(0.8, 21)), nowMs, [40, 'low']),
+      point(id, 'remote-control', rig.isBlasting ? 1 : 0, nowMs), point(id, 'blasting', rig.isBlasting ? 1 : 0, nowMs),
+      point(id, 'steel-temperature', 18.4, slowMs), point(id, 'steel-margin', 4.6, slowMs, [3, 'low']),
+      point(id, 'air-line-dew-point', 2.5, slowMs), point(id, 'line-atmospheric-dew-point', -24.1, slowMs),
+    ];
+  })];
+}
+
+export function fabricatedAlarm(changes: Partial<LiveAlarm> & Pick<LiveAlarm, 'id' | 'name' | 'title' | 'point' | 'priority' | 'raisedAtMs'>): LiveAlarm {
+  return {
+    site: SITE, rig: 'rig-a', owner: 'rig-a', state: 'unacknowledged', clearedAtMs: null, acknowledgedAtMs: null, acknowledgedBy: null,
+    value: null, limit: null, unit: needPointKind(changes.point).unit, cause: 'A likely cause stands here.', consequence: 'What follows stands here.',
+    response: 'What to do first stands here.', respondWithin: '15 min', ...changes,
+  };
+}

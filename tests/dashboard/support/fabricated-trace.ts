@@ -1,0 +1,36 @@
+import { needPointKind } from '../../../domain/points/catalogue.ts';
+import type { Trace, TraceSeries } from '../../../domain/wire/trace.ts';
+
+/** A shift's history with blasting in turns, a silent stretch and one short peak of CO. */
+export function fabricatedTrace(rig: string, points: readonly string[], fromMs: number, toMs: number, widthPx: number): Trace {
+  const stepMs = Math.max(1000, (toMs - fromMs) / widthPx);
+  return { fromMs, toMs, series: points.map((id) => fabricatedSeries(rig, id, fromMs, toMs, stepMs)) };
+}
+
+function fabricatedSeries(rig: string, id: string, fromMs: number, toMs: number, stepMs: number): TraceSeries {
+  const atMs: number[] = [];
+  const min: (number | null)[] = [];
+  const max: (number | null)[] = [];
+  for (let at = fromMs; at < toMs - stepMs; at += stepMs) {
+    const minute = (at - fromMs) / 60_000;
+    const isSilent = minute > 61 && minute < 68;
+    const isBlasting = minute % 24 > 7;
+    const [low, high] = rangeOf(id, minute, isBlasting);
+    atMs.push(Math.round(at));
+    min.push(isSilent ? null : low);
+    max.push(isSilent ? null : high);
+  }
+  return { owner: rig, id, unit: needPointKind(id).unit, atMs, min, max };
+}
+
+function rangeOf(id: string, minute: number, isBlasting: boolean): [number, number] {
+  const noise = Math.sin(minute * 12.9) * 1.2;
+  switch (id) {
+    case 'nozzle-pressure': return isBlasting ? [95 + noise, 97 + noise] : [0, 0];
+    case 'supply-pressure': return isBlasting ? [104 + noise, 106 + noise] : [109, 111];
+    case 'breathing-air-co': return minute > 150 && minute < 151 ? [3, 8.5] : [2.6 + noise / 4, 3.4 + noise / 4];
+    case 'steel-margin': return [6.5 - minute / 120, 6.6 - minute / 120];
+    case 'blasting': return isBlasting ? [1, 1] : [0, 0];
+    default: return [0, 0];
+  }
+}

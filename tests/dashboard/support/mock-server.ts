@@ -1,0 +1,108 @@
+import { fileURLToPath } from 'node:url';
+import fastifyStatic from '@fastify/static';
+import Fastify from 'fastify';
+import { Server } from 'socket.io';
+import { type BrowserToServer, LIVE_PROTOCOL, type LiveAlarm, type LivePoint, type LiveSite, type ServerToBrowser } from '../../../domain/wire/live.ts';
+import { SITE, fabricatedPoints, fabricatedSite, notGood } from './fabricated-site.ts';
+import { fabricatedTrace } from './fabricated-trace.ts';
+import { type Scenario, alarmsOf } from './scenarios.ts';
+
+/** A stand-in for the server on a loopback port: serves the built page, signs anyone in, pushes a made-up site, and can fall silent. */
+export interface MockServer {
+  readonly url: string;
+  play(scenario: Scenario): void;
+  /** Stops every push while the sockets stay open, as a frozen server would. */
+  freeze(isFrozen: boolean): void;
+  change(site: Partial<LiveSite>): void;
+  close(): Promise<void>;
+}
+
+const PAGE = fileURLToPath(new URL('../../../dist/dashboard', import.meta.url));
+
+export async function startMockServer(options: { port?: number; role?: string } = {}): Promise<MockServer> {
+  const app = Fastify({ forceCloseConnections: true });
+  const role = options.role ?? 'supervisor';
+  let scenario: Scenario = 'normal';
+  let isFrozen = false;
+  let isSignedIn = false;
+  let siteChanges: Partial<LiveSite> = {};
+  let revision = 1;
+  const boot = `boot-${process.pid}`;
+  const startedAtMs = Date.now();
+  let alarms: LiveAlarm[] = [];
+
+  app.addHook('onSend', async (_request, reply) => {
+    // The policy the real server sets: a page that needs more would break there, so it has to break here.
+    reply.header('content-security-policy', "default-src 'self'; connect-src 'self' ws:; img-src 'self' data:; style-src 'self'; script-src 'self'; font-src 'self'");
+  });
+  await app.register(fastifyStatic, { root: PAGE });
+  app.get('/api/session', async (_request, reply) => (isSignedIn ? { name: 'casey', role } : reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'Sign in first.' })));
+  app.post<{ Body: { name: string; password: string } }>('/api/session', async (request, reply) => {
+    if (request.body.password === 'wrong') return reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'No.' });
+    isSignedIn = true;
+    return { name: request.body.name, role };
+  });
+  app.delete('/api/session', async (_request, reply) => {
+    isSignedIn = false;
+    return reply.code(204).send();
+  });
+  app.post<{ Params: { id: string } }>('/api/alarms/:id/acknowledge', async (request) => {
+    alarms = alarms.map((a) => (a.id === request.params.id ? { ...a, state: a.state === 'latched-unacknowledged' ? 'latched-acknowledged' as const : 'acknowledged' as const, acknowledgedAtMs: Date.now(), acknowledgedBy: 'casey' } : a));
+    pushAlarms([request.params.id]);
+    return {};
+  });
+  app.post<{ Params: { id: string } }>('/api/alarms/:id/reset', async (_request, reply) => reply.code(409).send({ type: 'about:blank', title: 'Still present', status: 409, detail: 'CO is still above 5 ppm.' }));
+  app.get<{ Params: { rig: string }; Querystring: { points: string; from: string; to: string; width: string } }>('/api/rigs/:rig/trace', async (request) => {
+    const { points, from, to, width } = request.query;
+    return fabricatedTrace(request.params.rig, points.split(','), Date.parse(from), Date.parse(to), Number(width));
+  });
+  await app.listen({ host: '127.0.0.1', port: options.port ?? 0 });
+
+  const io = new Server<BrowserToServer, ServerToBrowser>(app.server, { transports: ['websocket'] });
+  const site = (): LiveSite => fabricatedSite(startedAtMs, { ...siteChanges, gatewayAtMs: Date.now() });
+  const pointsNow = (): LivePoint[] => {
+    const now = Date.now();
+    const points = fabricatedPoints(now, {
+      'rig-a': { isBlasting: true, coPpm: scenario === 'co' ? 13.4 : 3.1, extraLossPsi: scenario === 'nozzle' ? 15 : 0 },
+      'rig-b': { isBlasting: scenario !== 'normal', coPpm: 1.8, extraLossPsi: 0 },
+    });
+    if (scenario !== 'lost') return points;
+    return points
+      .filter((p) => !(p.owner === 'rig-b' && (p.id === 'supply-pressure' || p.id === 'remote-control')))
+      .map((p) => (p.owner === 'rig-a' && (p.id === 'nozzle-pressure' || p.id === 'breathing-air-co') ? { ...notGood(p, 'stale'), atMs: now - 83_000 } : p));
+  };
+  const pushAlarms = (changed: string[]): void => void io.emit('alarms', { boot, revision: ++revision, serverNowMs: Date.now(), site: SITE, alarms, changed });
+
+  io.on('connection', (socket) => {
+    const greet = (): void => {
+      if (!isFrozen) socket.emit('snapshot', { boot, revision, serverNowMs: Date.now(), protocol: LIVE_PROTOCOL, sites: [site()], points: pointsNow(), alarms });
+    };
+    greet();
+    socket.on('resync', greet);
+  });
+  const timer = setInterval(() => {
+    if (!isFrozen) io.emit('live', { boot, revision: ++revision, serverNowMs: Date.now(), points: pointsNow() });
+  }, 250);
+
+  const address = app.server.address();
+  return {
+    url: `http://127.0.0.1:${typeof address === 'object' && address ? address.port : 0}`,
+    play(next) {
+      scenario = next;
+      alarms = alarmsOf(next, Date.now());
+      pushAlarms(alarms.map((a) => a.id));
+    },
+    freeze(frozen) {
+      isFrozen = frozen;
+    },
+    change(changes) {
+      siteChanges = changes;
+      io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site()] });
+    },
+    async close() {
+      clearInterval(timer);
+      await io.close();
+      await app.close();
+    },
+  };
+}
