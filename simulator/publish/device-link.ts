@@ -96,7 +96,7 @@ export function openDeviceLink(options: LinkOptions): DeviceLink {
   return {
     send(message) {
       waiting.push(message);
-      if (waiting.length > KEEPS && inFlight === 0) waiting.shift();
+      if (waiting.length > KEEPS) waiting.splice(inFlight, 1);
       pump();
     },
     close() {

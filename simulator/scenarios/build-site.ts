@@ -79,7 +79,7 @@ function buildRig(scenario: Scenario, id: `rig-${string}`, seed: number): RigBui
       fullKg: 0.9 * volume * BULK_DENSITY,
       grainDensity: GRAIN_DENSITY,
       inletArea: 3.4e-4 * random.between(0.9, 1.1),
-      ventArea: 3.3e-4 * random.between(0.9, 1.1),
+      ventArea: 4.2e-4 * random.between(0.9, 1.1),
       trimmedKgPerS: si(sheet.abrasive, 'mass-flow') * random.between(0.9, 1.1),
       controlDeadTime: random.between(0.25, 0.6),
     },
