@@ -29,7 +29,7 @@ export function parseSiteYaml(text: string, file: string): SiteConfig {
 function describe(problem: ConfigProblem, document: Document, lines: LineCounter, file: string): string {
   const node = nearestNode(document, problem.path);
   const at = isNode(node) && node.range ? `:${lines.linePos(node.range[0]).line}` : '';
-  const found = document.getIn(problem.path, false) as unknown;
+  const found = document.getIn(problem.path, false);
   const shown = found === undefined || typeof found === 'object' ? '' : ` (found ${JSON.stringify(found)})`;
   return `${file}${at}: ${problem.path.join('.') || 'document'}: ${problem.message}${shown}`;
 }

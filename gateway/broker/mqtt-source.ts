@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { hostname } from 'node:os';
-import mqtt, { type IPublishPacket } from 'mqtt';
+import mqtt from 'mqtt';
 import type { BrokerConfig } from '../../domain/shift/site-config.ts';
 import type { Log } from '../../host/log.ts';
 import { backOffMs } from '../uplink/back-off.ts';
@@ -37,7 +37,7 @@ export function connectMqttSource(options: { broker: BrokerConfig; clientId: str
   let retry: NodeJS.Timeout | null = null;
 
   client.handleMessage = (packet, done) => {
-    const { topic, payload, retain } = packet as IPublishPacket;
+    const { topic, payload, retain } = packet;
     const bytes = typeof payload === 'string' ? Buffer.from(payload) : payload;
     options.take({ topic, payload: bytes, retained: retain }).then(
       () => done(),

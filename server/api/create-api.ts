@@ -2,7 +2,7 @@ import { existsSync } from 'node:fs';
 import fastifyCookie from '@fastify/cookie';
 import fastifyStatic from '@fastify/static';
 import fastifySwagger from '@fastify/swagger';
-import Fastify, { type FastifyError } from 'fastify';
+import Fastify, { type FastifyError, LogController } from 'fastify';
 import { hasZodFastifySchemaValidationErrors, jsonSchemaTransform, serializerCompiler, validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod';
 import type { Problem } from '../../domain/wire/problem.ts';
 import type { Log } from '../../host/log.ts';
@@ -32,7 +32,7 @@ const PUBLIC = new Set(['/api/session', '/api/health', '/api/ready', '/api/opena
 export async function createApi(context: ApiContext, options: { readonly log: Log; readonly dashboardDir: string }): Promise<Api> {
   const app = Fastify({
     loggerInstance: options.log,
-    disableRequestLogging: true,
+    logController: new LogController({ disableRequestLogging: true }),
     requestTimeout: REQUEST_TIMEOUT_MS,
     connectionTimeout: CONNECTION_TIMEOUT_MS,
     keepAliveTimeout: KEEP_ALIVE_MS,
@@ -69,7 +69,7 @@ export async function createApi(context: ApiContext, options: { readonly log: Lo
   await app.register(
     async (api) => {
       const routes = [sessionRoutes, siteRoutes, alarmRoutes, journalRoutes, shiftRoutes, traceRoutes, refusalRoutes, observabilityRoutes];
-      for (const add of routes) add(api as unknown as Api, context);
+      for (const add of routes) add(api, context);
       api.get('/openapi.json', { schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));
     },

@@ -63,7 +63,7 @@ class SqliteStore implements Store {
     } catch (error) {
       this.#nextReading = first;
       this.#series.forget();
-      return Promise.reject(error as Error);
+      return Promise.reject(asError(error));
     }
   }
 
@@ -104,9 +104,13 @@ class SqliteStore implements Store {
   journal(site: string, query: JournalQuery): JournalItem[] {
     const conditions = ['site = ?'];
     const values: (string | number)[] = [site];
-    if (query.owner !== undefined) (conditions.push('owner = ?'), values.push(query.owner));
-    if (query.alarm !== undefined) (conditions.push('alarm = ?'), values.push(query.alarm));
-    if (query.before) (conditions.push('(seq, n) < (?, ?)'), values.push(query.before.seq, query.before.n));
+    const narrow = (condition: string, ...bound: (string | number)[]): void => {
+      conditions.push(condition);
+      values.push(...bound);
+    };
+    if (query.owner !== undefined) narrow('owner = ?', query.owner);
+    if (query.alarm !== undefined) narrow('alarm = ?', query.alarm);
+    if (query.before) narrow('(seq, n) < (?, ?)', query.before.seq, query.before.n);
     const rows = this.#database
       .prepare(`SELECT site, seq, n, at_ms, kind, owner, detail FROM journal WHERE ${conditions.join(' AND ')} ORDER BY seq DESC, n DESC LIMIT ?`)
       .all(...values, query.limit) as (Omit<JournalItem, 'atMs' | 'detail'> & { at_ms: number; detail: string })[];
@@ -181,6 +185,10 @@ class SqliteStore implements Store {
     const { kind: _kind, seq: _seq, atMs: _atMs, ...body } = entry;
     return JSON.stringify(body);
   }
+}
+
+function asError(thrown: unknown): Error {
+  return thrown instanceof Error ? thrown : new Error(String(thrown));
 }
 
 function toShift(row: ShiftRow): Shift {

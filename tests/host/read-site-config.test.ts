@@ -1,0 +1,50 @@
+import { describe, expect, it } from 'vitest';
+import { parseSiteYaml } from '../../host/read-site-config.ts';
+import { SITE_YAML, testSite } from '../support/site.ts';
+
+const broken = (from: string, to: string): string => {
+  if (!SITE_YAML.includes(from)) throw new Error(`the test’s site has no ${from}`);
+  return SITE_YAML.replace(from, to);
+};
+
+it('reads quantities with their units', () => {
+  const { site, compressors, rigs } = testSite();
+  expect(site).toEqual({ id: 'pier-9', name: 'Pier 9 fenders', zone: 'America/Chicago', elevation: 180 });
+  expect(compressors[0]?.ratedFlow).toBeCloseTo(750 * (0.3048 ** 3 / 60), 12);
+  expect(rigs[0]).toMatchObject({ vessel: { ratedPressure: 125 }, nozzle: { bore: (7 / 16) * 0.0254 }, wanted: { low: 90, high: 105 }, built: '0.438 in nozzle, 100 ft of 1.25 in hose, vessel rated 125 psi' });
+  expect(rigs[0]?.points['supply-pressure']).toEqual({ topic: 'line/pt-101', payload: 'json', value: '/pressure', time: '/ts', unit: '[psi]', everyMs: 1000 });
+});
+
+it('accepts other units and overrides of alarms', () => {
+  const config = testSite(`${broken('rated-pressure: 125psi, volume', 'rated-pressure: 8.6bar, volume')}\nalarms:\n  co-high: { limit: 5ppm }\n  nozzle-pressure-low: { limit: 600kPa, on-delay: 10s }\n`);
+  expect(config.rigs[0]?.vessel?.ratedPressure).toBeCloseTo(124.73, 2);
+  expect(config.alarms['co-high']).toEqual({ limit: 5 });
+  expect(config.alarms['nozzle-pressure-low']?.limit).toBeCloseTo(87.02, 2);
+  expect(config.alarms['nozzle-pressure-low']?.onDelayMs).toBe(10_000);
+});
+
+describe('an error names file, line, field, what was found and what was expected', () => {
+  it.each<[string, string, RegExp]>([
+    ['a quantity without unit', broken('elevation: 180m', 'elevation: 180'), /site\.yaml:2: site\.elevation: "180" has no unit: expected a unit of length \(found 180\)/],
+    ['a unit of another kind', broken('bore: 7/16in', 'bore: 7psi'), /site\.yaml:\d+: rigs\.0\.nozzle\.bore: .*is a pressure, expected a unit of length/],
+    ['an unknown key', broken('name: Rig A', 'nmae: Rig A'), /site\.yaml:\d+: rigs\.0\.nmae: unknown key "nmae"/],
+    ['an absolute pressure where gauge is meant', broken('rated-pressure: 125psi, volume', 'rated-pressure: 125psia, volume'), /rigs\.0\.vessel\.rated-pressure: .*absolute: expected a gauge pressure/],
+    ['a zone that does not exist', broken('America/Chicago', 'Mars/Olympus'), /site\.zone: expected an IANA time zone/],
+    ['a wildcard topic', broken('topic: line/pt-101', 'topic: "line/+"'), /points\.supply-pressure\.topic: expected an MQTT topic without \+ and #/],
+    ['a point that is computed', broken('supply-pressure: {', 'line-loss: {'), /"line-loss" is not a measured point/],
+    ['a point of another owner', broken('supply-pressure: {', 'ambient-humidity: {'), /ambient-humidity belongs to a site, not to a rig/],
+    ['a sensor’s unit of the wrong kind', broken('unit: "[psi]"', 'unit: Cel'), /points\.supply-pressure\.unit: "Cel" is not a unit of pressure/],
+    ['a rig that is not there', broken('serves: [rig-a, rig-b]', 'serves: [rig-a, rig-x]'), /compressors\.0\.serves\.1: there is no rig "rig-x"/],
+    ['an id taken twice', broken('- id: rig-b', '- id: rig-a'), /id "rig-a" is already taken by a rig/],
+    ['a range the wrong way round', broken('90psi..105psi', '105psi..90psi'), /the low end must be below the high end/],
+    ['an alarm that does not exist', `${SITE_YAML}\nalarms: { co-hihg: { limit: 5ppm } }\n`, /alarms\.co-hihg: no alarm of this name; expected one of co-high/],
+    ['an alarm’s limit of the wrong kind', `${SITE_YAML}\nalarms: { co-high: { limit: 5psi } }\n`, /alarms\.co-high\.limit: .*is a pressure, expected a unit of fraction/],
+    ['text that is not YAML', 'site: {', /site\.yaml:\d+: /],
+  ])('%s', (_name, yaml, message) => {
+    expect(() => parseSiteYaml(yaml, 'site.yaml')).toThrow(message);
+  });
+
+  it('for every problem at once', () => {
+    expect(() => parseSiteYaml(broken('elevation: 180m', 'elevation: high').replace('zone: America/Chicago', 'zone: nowhere'), 'site.yaml')).toThrow(/site\.zone.*\n.*site\.elevation/);
+  });
+});

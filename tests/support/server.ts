@@ -1,0 +1,65 @@
+import { onTestFinished } from 'vitest';
+import type { SequencedReading, UplinkBatch } from '../../domain/wire/uplink.ts';
+import { SettableClock } from '../../host/clock.ts';
+import { type PotsideServer, startServer } from '../../server/server.ts';
+import { QUIET } from './quiet.ts';
+import { testSite } from './site.ts';
+import { tempDir } from './temp-dir.ts';
+
+export const PASSWORD = 'cedar-anvil-42';
+export const NOW = Date.UTC(2026, 5, 1, 12);
+
+export interface TestServer {
+  readonly server: PotsideServer;
+  readonly clock: SettableClock;
+  readonly dataDir: string;
+  /** Signs somebody of this role in and answers with the cookie. */
+  signIn(role: string): Promise<string>;
+  call(method: string, path: string, options?: { cookie?: string; body?: unknown; headers?: Record<string, string> }): Promise<Response>;
+  /** Hands over readings of rig-a as a gateway would. */
+  send(values: Record<string, number>, atMs?: number): Promise<void>;
+}
+
+/** A server on a free port, whose clock the test sets; stopped when the test ends. */
+export async function testServer(dataDir = tempDir(), clock = new SettableClock(NOW)): Promise<TestServer> {
+  const server = await startServer({
+    sites: [testSite()],
+    dataDir,
+    host: '127.0.0.1',
+    port: 0,
+    makeClock: () => clock,
+    log: QUIET,
+    demo: false,
+    version: '0.0.0',
+    dashboardDir: 'nowhere',
+    gateway: { refusals: () => ({ latest: [], counts: {} }), gatewayStatus: () => null },
+  });
+  onTestFinished(() => server.stop());
+  let sequence = 0;
+  const call: TestServer['call'] = (method, path, options = {}) =>
+    fetch(server.url + path, {
+      method,
+      headers: { ...(options.cookie ? { cookie: options.cookie } : {}), ...(options.body === undefined ? {} : { 'content-type': 'application/json' }), ...options.headers },
+      ...(options.body === undefined ? {} : { body: JSON.stringify(options.body) }),
+    });
+  return {
+    server,
+    clock,
+    dataDir,
+    call,
+    signIn: async (role) => {
+      await server.accounts.addUser(`the ${role}`, role, PASSWORD);
+      const response = await call('POST', '/api/session', { body: { name: `the ${role}`, password: PASSWORD } });
+      return (response.headers.get('set-cookie') ?? '').split(';')[0] ?? '';
+    },
+    send: async (values, atMs = clock.nowMs()) => {
+      const readings = Object.entries(values).map(([point, value]): SequencedReading => ({ owner: 'rig-a', point, value, observedAtMs: atMs, receivedAtMs: atMs, quality: 'good', reason: null, backlog: false, sequence: ++sequence }));
+      await server.deliver(batch(readings));
+    },
+  };
+}
+
+export function batch(readings: readonly SequencedReading[]): UplinkBatch {
+  return { site: 'pier-9', gateway: 'g1', epoch: 'e1', readings };
+}
+
