@@ -1,4 +1,4 @@
-import { type Dimension, type Unit, UnitError, findUnit, needUnit, toSi } from './unit.ts';
+import { type Dimension, type Unit, UnitError, needUnit, toSi } from './unit.ts';
 
 /**
  * Quantities as people write them: a number and a unit without a space or with one, `100psi`, `7/16in`, `-5 degC`.
@@ -8,6 +8,12 @@ const SHORTHAND: Readonly<Record<string, string>> = {
   psi: '[psi]',
   psig: '[psi]',
   psia: '[psi]',
+  barg: 'bar',
+  kPag: 'kPa',
+  bara: 'bar',
+  kPaa: 'kPa',
+  mbara: 'mbar',
+  Paa: 'Pa',
   inH2O: "[in_i'H2O]",
   inHg: "[in_i'Hg]",
   mmHg: 'mm[Hg]',
@@ -32,10 +38,16 @@ const SHORTHAND: Readonly<Record<string, string>> = {
   kn: '[kn_i]',
   turns: '{turn}',
   turn: '{turn}',
-  'lpm': 'L/min',
+  lpm: 'L/min',
+  '°': 'deg',
+  'm³': 'm3',
+  'm³/min': 'm3/min',
+  'm³/h': 'm3/h',
+  'ft³': '[cft_i]',
 };
 
-const ABSOLUTE: Readonly<Record<string, string>> = { psia: '[psi]', bara: 'bar', kPaa: 'kPa', mbara: 'mbar', Paa: 'Pa' };
+/** Shorthand that says absolute. */
+const ABSOLUTE: ReadonlySet<string> = new Set(['psia', 'bara', 'kPaa', 'mbara', 'Paa']);
 
 /** What was written could not be read as a quantity; the message says what was found and what was expected. */
 export class QuantityError extends Error {
@@ -53,11 +65,15 @@ export interface Quantity {
 }
 
 const WRITTEN = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(?:\s*\/\s*(\d+))?(?:\s*([^\s\d].*?))?\s*$/;
+/** `1-1/4in`, `1 1/4in`: a whole number and a fraction, as bores are said. */
+const MIXED = /^\s*(\d+)(?:\s+|-)(\d+\s*\/\s*\d+.*)$/;
 
-/** UCUM code of a written unit, or undefined. */
-function codeOf(written: string, dimension: Dimension): string | undefined {
-  const code = SHORTHAND[written] ?? ABSOLUTE[written] ?? written;
-  return findUnit(code, dimension) ? code : undefined;
+/**
+ * The unit that is written, by UCUM code or in shorthand, and whether it says absolute.
+ * @throws UnitError for a unit that isn't known or is of another kind.
+ */
+export function parseUnit(written: string, dimension: Dimension): { readonly unit: Unit; readonly absolute: boolean } {
+  return { unit: needUnit(SHORTHAND[written] ?? written, dimension), absolute: ABSOLUTE.has(written) };
 }
 
 /**
@@ -65,6 +81,8 @@ function codeOf(written: string, dimension: Dimension): string | undefined {
  * @throws QuantityError when the text is not a finite number with a unit of that dimension.
  */
 export function parseQuantity(text: string, dimension: Dimension): Quantity {
+  const mixed = MIXED.exec(text);
+  if (mixed) return addWhole(Number(mixed[1]), parseQuantity(mixed[2] ?? '', dimension));
   const match = WRITTEN.exec(text);
   if (!match) throw new QuantityError(`${JSON.stringify(text)} is not a number with a unit`);
   const [, number = '', divisor, written = ''] = match;
@@ -74,14 +92,17 @@ export function parseQuantity(text: string, dimension: Dimension): Quantity {
     if (dimension === 'count' || dimension === 'fraction') return plain(value, dimension);
     throw new QuantityError(`${JSON.stringify(text)} has no unit: expected a unit of ${dimension}`);
   }
-  const code = codeOf(written, dimension);
   try {
-    const unit = needUnit(code ?? SHORTHAND[written] ?? written, dimension);
-    return { si: toSi(value, unit), value, unit, absolute: written in ABSOLUTE };
+    const { unit, absolute } = parseUnit(written, dimension);
+    return { si: toSi(value, unit), value, unit, absolute };
   } catch (error) {
     if (error instanceof UnitError) throw new QuantityError(`${JSON.stringify(text)}: ${error.message}`);
     throw error;
   }
+}
+
+function addWhole(whole: number, { value, unit, absolute }: Quantity): Quantity {
+  return { si: toSi(whole + value, unit), value: whole + value, unit, absolute };
 }
 
 function plain(value: number, dimension: 'count' | 'fraction'): Quantity {
