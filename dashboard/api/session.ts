@@ -24,3 +24,8 @@ export function signOut(): Promise<Answer<unknown>> {
 export function mayAcknowledge(role: Role): boolean {
   return role !== 'viewer' && role !== 'manager';
 }
+
+/** Letting go of a held alarm is a supervisor's word, not the tender's. */
+export function mayReset(role: Role): boolean {
+  return mayAcknowledge(role) && role !== 'tender';
+}

@@ -20,11 +20,12 @@ export function timeSplits(fromMs: number, toMs: number, zone: string, atMost: n
 /** The first instant at or after `fromMs` whose local time is a multiple of the step. */
 function roundUp(fromMs: number, stepMs: number, zone: string): number {
   const at = (offsetMs: number): number => Math.ceil((fromMs + offsetMs) / stepMs) * stepMs - offsetMs;
-  const candidate = at(zoneOffsetMs(fromMs, zone));
-  // The clocks may have changed on the way: then the mark is round by the new offset.
-  const offsetThere = zoneOffsetMs(candidate, zone);
-  if ((candidate + offsetThere) % stepMs === 0) return candidate;
-  return at(offsetThere);
+  const isRound = (ms: number): boolean => (ms + zoneOffsetMs(ms, zone)) % stepMs === 0;
+  const first = at(zoneOffsetMs(fromMs, zone));
+  if (isRound(first)) return first;
+  // The clocks change on the way: the mark is round by the offset beyond the change, and lies beyond it.
+  const beyond = at(zoneOffsetMs(first, zone));
+  return isRound(beyond) ? beyond : beyond + stepMs;
 }
 
 /** Local time minus UTC at an instant, ms. */

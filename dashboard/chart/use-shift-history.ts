@@ -24,7 +24,7 @@ const EMPTY = Object.fromEntries(HISTORY_POINTS.map((id) => [id, EMPTY_COLUMN]))
 /** The shift's history, fetched once per link and width, then grown by what comes live. */
 export function useShiftHistory(rig: LiveRig, widthPx: number, nowMs: number | null, isLive: boolean): ShiftHistory {
   const { desk } = useSeat();
-  const { snapshots } = useStore(desk.feed);
+  const { holes } = useStore(desk.feed);
   const { points } = useStore(desk.live);
   const [fetched, setFetched] = useState<{ columns: Record<HistoryPoint, Column>; status: ShiftHistory['status'] }>({ columns: EMPTY, status: 'loading' });
   const startMs = rig.shift?.startedAtMs ?? null;
@@ -32,13 +32,15 @@ export function useShiftHistory(rig: LiveRig, widthPx: number, nowMs: number | n
   const newest = useRef({ nowMs, fromMs });
   newest.current = { nowMs, fromMs };
   const stepMs = Math.max(1000, ((nowMs ?? 0) - fromMs) / Math.max(1, widthPx));
+  // The server refuses a question about a point that the rig doesn't have.
+  const known = HISTORY_POINTS.filter((id) => findRigPoint(points, rig, id) !== undefined).join(',');
   const isReady = nowMs !== null && widthPx > 0;
 
   useEffect(() => {
     const { nowMs: toMs, fromMs: since } = newest.current;
-    if (!isReady || toMs === null) return;
+    if (!isReady || toMs === null || known === '') return;
     let isCurrent = true;
-    void readTrace({ rig: rig.id, points: HISTORY_POINTS, fromMs: since, toMs, widthPx }).then((answer) => {
+    void readTrace({ rig: rig.id, points: known.split(','), fromMs: since, toMs, widthPx }).then((answer) => {
       if (!isCurrent) return;
       if (!answer.ok) {
         setFetched((was) => ({ ...was, status: { failed: answer.detail } }));
@@ -50,7 +52,8 @@ export function useShiftHistory(rig: LiveRig, widthPx: number, nowMs: number | n
     return () => {
       isCurrent = false;
     };
-  }, [rig.id, widthPx, snapshots, startMs, isReady]);
+    // `known` is a text, so that an equal list is no reason to ask again.
+  }, [rig.id, widthPx, holes, startMs, isReady, known]);
 
   useEffect(() => {
     // What arrived while history was on its way is in it; what comes while not live is not to be believed.

@@ -18,7 +18,7 @@ export function useLink(site: LiveSite | undefined): LinkState {
   const serverNowMs = feed.clock ? serverTimeMs(feed.clock, monotonicMs) : null;
   const age = (atMs: number | null | undefined): number | null => (atMs == null || serverNowMs === null ? null : Math.max(0, serverNowMs - atMs));
   return judgeLink({
-    following: feed.following.state,
+    following: feed.following,
     sinceOpenMs: monotonicMs - feed.openedAtMs,
     frameAgeMs: feed.frameAtMs === null ? null : monotonicMs - feed.frameAtMs,
     gatewayAgeMs: age(facts?.gatewayAtMs),

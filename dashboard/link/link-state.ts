@@ -13,7 +13,7 @@ export type LinkState =
   | { readonly state: 'live'; readonly silentSensors: number; readonly oldestMs: number | null };
 
 export interface LinkFacts {
-  readonly following: Following['state'];
+  readonly following: Following;
   readonly sinceOpenMs: number;
   /** Since the last frame that was believed. */
   readonly frameAgeMs: number | null;
@@ -26,13 +26,22 @@ export interface LinkFacts {
 
 /** The worst of browser link, gateway and sensors decides. */
 export function judgeLink(facts: LinkFacts): LinkState {
-  if (facts.following === 'waiting' || facts.frameAgeMs === null) return { state: 'connecting', forMs: facts.sinceOpenMs };
+  if (facts.following.state === 'waiting' || facts.frameAgeMs === null) return { state: 'connecting', forMs: facts.sinceOpenMs };
   if (facts.frameAgeMs > LINK_DEAD_MS) return { state: 'not-live', because: 'server-silent', ageMs: facts.frameAgeMs };
-  if (facts.following === 'catching-up') return { state: 'catching-up', ageMs: facts.frameAgeMs };
+  if (facts.following.state === 'catching-up' && !isShortHole(facts.following, facts.frameAgeMs)) {
+    return { state: 'catching-up', ageMs: facts.frameAgeMs };
+  }
   if (facts.gatewayAgeMs !== null && facts.gatewayAgeMs > GATEWAY_DEAD_MS) {
     return { state: 'not-live', because: 'gateway-silent', ageMs: facts.gatewayAgeMs };
   }
   return { state: 'live', silentSensors: facts.silentSensors, oldestMs: facts.oldestMs };
+}
+
+/** A push dropped on a slow line is mended within a second; a page that cried wolf at each would not be believed. */
+const HOLE_PATIENCE_MS = 1_500;
+
+function isShortHole(following: Following, frameAgeMs: number): boolean {
+  return following.state === 'catching-up' && following.because !== 'unseen' && frameAgeMs < HOLE_PATIENCE_MS;
 }
 
 /** True where values may be drawn as live. */

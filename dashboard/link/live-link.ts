@@ -11,14 +11,14 @@ export interface LinkFeed {
   readonly clock: ServerClock | null;
   readonly frameAtMs: number | null;
   readonly openedAtMs: number;
-  /** Counts snapshots: history has to be fetched anew after each. */
-  readonly snapshots: number;
+  /** Counts the times a snapshot followed a hole too long for the live end of history to bridge: it has to be fetched anew. */
+  readonly holes: number;
   /** The server speaks another version of the protocol than this page. */
   readonly isOutdated: boolean;
 }
 
 export function initialFeed(monotonicMs: number): LinkFeed {
-  return { following: WAITING, clock: null, frameAtMs: null, openedAtMs: monotonicMs, snapshots: 0, isOutdated: false };
+  return { following: WAITING, clock: null, frameAtMs: null, openedAtMs: monotonicMs, holes: 0, isOutdated: false };
 }
 
 export interface LiveLinkParts {
@@ -27,8 +27,8 @@ export interface LiveLinkParts {
   readonly now: () => number;
   /** Something was taken in that must not wait for the screen's pace: alarms, a snapshot, the sites. */
   readonly onUrgent: () => void;
-  /** The server refused the session. */
-  readonly onRefused: () => void;
+  /** The connection was refused or cut by the server: perhaps nobody is signed in any more. */
+  readonly onDoubt: () => void;
 }
 
 export interface LiveLink {
@@ -38,6 +38,10 @@ export interface LiveLink {
 }
 
 const ASK_AGAIN_MS = 2_000;
+/** A server greets a new connection with a snapshot by itself; only one that doesn't is asked. */
+const GREETING_MS = 1_000;
+/** Missing less than this, history goes on from what comes live. */
+const HOLE_MS = 5_000;
 
 interface Push {
   readonly boot: string;
@@ -46,7 +50,7 @@ interface Push {
 }
 
 /** Opens the socket and keeps the two stores in step with the server. The only file that knows of Socket.IO. */
-export function openLiveLink({ live, feed, now, onUrgent, onRefused }: LiveLinkParts): LiveLink {
+export function openLiveLink({ live, feed, now, onUrgent, onDoubt }: LiveLinkParts): LiveLink {
   const socket: Socket<ServerToBrowser, BrowserToServer> = io({
     transports: ['websocket'],
     reconnectionDelay: 300,
@@ -69,6 +73,7 @@ export function openLiveLink({ live, feed, now, onUrgent, onRefused }: LiveLinkP
     const { next, effect } = nextFollowing(feed.get().following, event);
     feed.update((f) => ({ ...f, following: next }));
     if (effect === 'ask-resync') ask();
+    if (effect === 'expect-snapshot') setTimeout(() => feed.get().following.state !== 'following' && ask(), GREETING_MS);
     return effect;
   };
 
@@ -91,18 +96,18 @@ export function openLiveLink({ live, feed, now, onUrgent, onRefused }: LiveLinkP
   socket.on('connect', () => step({ kind: 'connected' }));
   socket.on('disconnect', (reason) => {
     step({ kind: 'disconnected' });
-    // Sent away on purpose (signed out elsewhere, server told to): the client would never come back by itself.
-    if (reason === 'io server disconnect') socket.connect();
+    if (reason !== 'io server disconnect') return;
+    // Sent away on purpose, as when a session has ended: the client would never come back by itself.
+    onDoubt();
+    setTimeout(() => socket.connect(), ASK_AGAIN_MS);
   });
-  socket.on('connect_error', (error) => {
-    if (socket.active) return;
-    // The handshake was refused by the server, not by the network.
-    if (/unauthori[sz]ed|sign|401/i.test(error.message)) onRefused();
-    else setTimeout(() => socket.connect(), ASK_AGAIN_MS);
-  });
+  // A refused handshake looks to the browser like any failed WebSocket: whether it was the session, only the API can say.
+  socket.on('connect_error', onDoubt);
   socket.on('snapshot', (snapshot) => {
+    const before = feed.get();
+    const isHole = before.frameAtMs === null || now() - before.frameAtMs > HOLE_MS || (before.following.state !== 'waiting' && before.following.boot !== snapshot.boot);
     step({ kind: 'snapshot', boot: snapshot.boot, revision: snapshot.revision });
-    feed.update((f) => ({ ...f, clock: null, snapshots: f.snapshots + 1, isOutdated: snapshot.protocol !== LIVE_PROTOCOL }));
+    feed.update((f) => ({ ...f, clock: null, holes: f.holes + (isHole ? 1 : 0), isOutdated: snapshot.protocol !== LIVE_PROTOCOL }));
     live.set(fromSnapshot(snapshot));
     hear(snapshot.serverNowMs);
     onUrgent();
@@ -113,6 +118,9 @@ export function openLiveLink({ live, feed, now, onUrgent, onRefused }: LiveLinkP
 
   return {
     distrust: () => void step({ kind: 'distrust' }),
-    close: () => void socket.disconnect(),
+    close() {
+      socket.off();
+      socket.disconnect();
+    },
   };
 }

@@ -14,7 +14,7 @@ export interface Desk {
   readonly tick: Store<number>;
   readonly preferences: Store<Preferences>;
   /** Opens the link for a signed-in person; the result closes it. */
-  open(onRefused: () => void): () => void;
+  open(onDoubt: () => void): () => void;
 }
 
 const TICK_MS = 500;
@@ -33,8 +33,8 @@ export function createDesk(storage: Storage | null): Desk {
     feed,
     tick,
     preferences,
-    open(onRefused) {
-      const link: LiveLink = openLiveLink({ live, feed, now, onUrgent: pace.hurry, onRefused });
+    open(onDoubt) {
+      const link: LiveLink = openLiveLink({ live, feed, now, onUrgent: pace.hurry, onDoubt });
       const timer = setInterval(() => tick.set(now()), TICK_MS);
       const unwatch = watchSleep(() => {
         link.distrust();

@@ -18,7 +18,7 @@ import { TopBar } from './TopBar.tsx';
 export function Watch({ onSignOut }: { onSignOut: () => void }) {
   const { desk, words } = useSeat();
   const { sites, alarms } = useStore(desk.live);
-  const { snapshots, isOutdated } = useStore(desk.feed);
+  const { holes, isOutdated } = useStore(desk.feed);
   const [siteId, setSiteId] = useState<string | null>(null);
   const [rigId, setRigId] = useState<string | null>(null);
   const site = sites.find((s) => s.id === siteId) ?? sites[0];
@@ -64,7 +64,7 @@ export function Watch({ onSignOut }: { onSignOut: () => void }) {
           ))}
           {site.rigs.length === 0 ? <p className="sheet__empty">{words.noRigs}</p> : null}
         </main>
-      ) : snapshots > 0 ? (
+      ) : holes > 0 ? (
         <p className="sheet__empty">{words.noRigs}</p>
       ) : null}
       <footer className="foot">

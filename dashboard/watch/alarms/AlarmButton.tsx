@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import type { LiveAlarm } from '../../../domain/wire/live.ts';
 import { acknowledgeAlarm, resetAlarm } from '../../api/alarm-orders.ts';
-import { mayAcknowledge } from '../../api/session.ts';
+import { mayAcknowledge, mayReset } from '../../api/session.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { isLatched, isUnacknowledged } from './alarm-state.ts';
 
@@ -10,8 +10,8 @@ export function AlarmButton({ alarm }: { alarm: LiveAlarm }) {
   const { words, session } = useSeat();
   const [isSending, setSending] = useState(false);
   const [failure, setFailure] = useState<string | null>(null);
-  if (!mayAcknowledge(session.role)) return null;
-  const order = isUnacknowledged(alarm.state) ? acknowledgeAlarm : isLatched(alarm.state) ? resetAlarm : null;
+  const isNext = isUnacknowledged(alarm.state);
+  const order = isNext && mayAcknowledge(session.role) ? acknowledgeAlarm : !isNext && isLatched(alarm.state) && mayReset(session.role) ? resetAlarm : null;
   if (!order) return null;
 
   // The alarm itself changes by push, for this screen as for all others: nothing is shown as done before the server has done it.

@@ -33,7 +33,7 @@ export async function startMockServer(options: { port?: number; role?: string } 
 
   app.addHook('onSend', async (_request, reply) => {
     // The policy the real server sets: a page that needs more would break there, so it has to break here.
-    reply.header('content-security-policy', "default-src 'self'; connect-src 'self' ws:; img-src 'self' data:; style-src 'self'; script-src 'self'; font-src 'self'");
+    reply.header('content-security-policy', "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'");
   });
   await app.register(fastifyStatic, { root: PAGE });
   app.get('/api/session', async (_request, reply) => (isSignedIn ? { name: 'casey', role } : reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'Sign in first.' })));
