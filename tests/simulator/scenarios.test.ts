@@ -125,6 +125,35 @@ describe('scenarios', () => {
     expect(mean(blowDowns(seen, 'rig-a', 2400, 3600)) - mean(blowDowns(seen, 'rig-a', -1200, 0))).toBeGreaterThan(3);
   }, { afterS: 3600 });
 
+  story('breathing-low', 'the pressure at the hood falls below 45 psi while supply is well', (seen) => {
+    expect(lowest(at(seen, 'rig-a/breathing-air-pressure', -1200, 0))).toBeGreaterThan(58);
+    expect(highest(at(seen, 'rig-a/breathing-air-pressure', 1300, 1500))).toBeLessThan(45);
+    expect(lowest(at(seen, 'rig-b/breathing-air-pressure', 0, 1500))).toBeGreaterThan(58);
+    expect(lowest(at(seen, 'rig-a/supply-pressure', 0, 1500))).toBeGreaterThan(80);
+  });
+
+  story('catalyst-spent', 'the same exhaust reaches rig A and not rig B', (seen) => {
+    expect(mean(at(seen, 'rig-a/breathing-air-co', 300, 600))).toBeGreaterThan(12);
+    expect(highest(at(seen, 'rig-b/breathing-air-co', 0, 1500))).toBeLessThan(6);
+  });
+
+  story('clogged-separator', 'the loss is ahead of the pot, and the blast hose costs less', (seen) => {
+    const loss = (above: string, below: string, from: number, to: number): number => mean(at(seen, above, from, to)) - mean(blasting(seen, below, from, to));
+    expect(loss('comp-1/compressor-pressure', 'rig-a/supply-pressure', 3600, 6000) - loss('comp-1/compressor-pressure', 'rig-a/supply-pressure', -900, 0)).toBeGreaterThan(4);
+    const hose = (from: number, to: number): number => mean(blasting(seen, 'rig-a/pot-pressure', from, to)) - mean(blasting(seen, 'rig-a/nozzle-pressure', from, to));
+    expect(hose(3600, 6000)).toBeLessThan(hose(-900, 0));
+  }, { afterS: 6000 });
+
+  story('handle-tied', 'held for an hour, and only air for the last of it', (seen) => {
+    expect(lowest(at(seen, 'rig-a/remote-control', 5, 3595))).toBe(1);
+    const loss = (from: number, to: number): number => mean(at(seen, 'rig-a/pot-pressure', from, to)) - mean(at(seen, 'rig-a/nozzle-pressure', from, to));
+    expect(loss(60, 300) - loss(3000, 3500)).toBeGreaterThan(1.2);
+  }, { afterS: 3600 });
+
+  story('gauge-drifting', 'it looks like a loss, and is none', (seen) => {
+    expect(mean(blasting(seen, 'rig-a/nozzle-pressure', -900, 0)) - mean(blasting(seen, 'rig-a/nozzle-pressure', 6600, 7200))).toBeGreaterThan(2.5);
+  }, { afterS: 7200 });
+
   story('gauge-stuck', 'one gauge repeats itself while the pot behind it works', (seen) => {
     expect(new Set(at(seen, 'rig-a/supply-pressure', 5, 1500)).size).toBe(1);
     expect(new Set(at(seen, 'rig-a/pot-pressure', 5, 1500)).size).toBeGreaterThan(20);
