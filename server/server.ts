@@ -70,6 +70,14 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   }
   const address = app.server.address();
   const port = typeof address === 'object' && address ? address.port : options.port;
+  const stop = async (): Promise<void> => {
+    clearInterval(watch);
+    hub.stop();
+    await app.close();
+    for (const writer of writers.values()) await writer.stop();
+    store.close();
+  };
+  let stopped: Promise<void> | null = null;
   return {
     url: `http://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
     accounts,
@@ -80,13 +88,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
       return writer.take(batch);
     },
     writer: (site) => writers.get(site),
-    stop: async () => {
-      clearInterval(watch);
-      hub.stop();
-      await app.close();
-      for (const writer of writers.values()) await writer.stop();
-      store.close();
-    },
+    stop: () => (stopped ??= stop()),
   };
 }
 

@@ -43,14 +43,18 @@ export async function startEmbeddedBroker(options: { port: number; take: TakeMes
     socket.once('close', () => sockets.delete(socket));
     broker.handle(socket);
   });
-  await listen(server, options.port);
+  const close = (): Promise<void> => new Promise((resolve) => broker.close(() => resolve()));
+  await listen(server, options.port).catch(async (error: unknown) => {
+    await close();
+    throw error;
+  });
   const address = server.address();
   return {
     port: typeof address === 'object' && address ? address.port : options.port,
     stop: async () => {
       server.close();
       for (const socket of sockets) socket.destroy();
-      await new Promise<void>((resolve) => broker.close(() => resolve()));
+      await close();
     },
   };
 }

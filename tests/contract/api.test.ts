@@ -10,7 +10,7 @@ describe('the HTTP contract', () => {
     expect(await json(await call('GET', '/api/ready'))).toMatchObject({ ready: true, sites: 1 });
     for (const path of ['/api/sites', '/api/rigs', '/api/rigs/rig-a/points', '/api/alarms', '/api/journal', '/api/shifts', '/api/metrics', '/api/refusals', '/api/session', '/api/nope']) {
       const response = await call('GET', path);
-      expect([path, response.status, response.headers.get('content-type')]).toEqual([path, 401, 'application/problem+json']);
+      expect([path, response.status, response.headers.get('content-type')]).toEqual([path, 401, expect.stringContaining('application/problem+json')]);
     }
   });
 
@@ -41,8 +41,8 @@ describe('the HTTP contract', () => {
     expect(await json(await call('POST', `/api/alarms/${alarm.id}/acknowledge`, { cookie }))).toEqual({ id: alarm.id, state: 'acknowledged' });
     const again = await call('POST', `/api/alarms/${alarm.id}/acknowledge`, { cookie });
     expect([again.status, (await json(again)).detail]).toEqual([409, 'already acknowledged by the safety-officer']);
-    for (let minute = 1; minute <= 6; minute += 1) {
-      clock.set(NOW + minute * 60_000);
+    for (let step = 1; step <= 40; step += 1) {
+      clock.set(NOW + step * 9_000);
       await send({ 'breathing-air-co': 2 });
     }
     expect(await json(await call('POST', `/api/alarms/${alarm.id}/reset`, { cookie }))).toEqual({ id: alarm.id, state: 'normal' });

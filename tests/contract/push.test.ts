@@ -66,5 +66,9 @@ it('lets a page come back by itself after the server was started anew, under a n
   expect(port).toBeGreaterThan(0);
   const disconnected = new Promise<string>((resolve) => page.socket.on('disconnect', (reason) => resolve(reason)));
   await first.server.stop();
+  // «transport close» is what lets the client come back; «io server disconnect» would keep it away for good.
   expect(await disconnected).toBe('transport close');
+  await testServer(first.dataDir, first.clock, port);
+  await until(() => page.snapshots.length === 2, 'the snapshot of the new server', 8_000);
+  expect(page.snapshots[1]?.boot).not.toBe(page.snapshots[0]?.boot);
 });

@@ -21,12 +21,12 @@ export interface TestServer {
 }
 
 /** A server on a free port, whose clock the test sets; stopped when the test ends. */
-export async function testServer(dataDir = tempDir(), clock = new SettableClock(NOW)): Promise<TestServer> {
+export async function testServer(dataDir = tempDir(), clock = new SettableClock(NOW), port = 0): Promise<TestServer> {
   const server = await startServer({
     sites: [testSite()],
     dataDir,
     host: '127.0.0.1',
-    port: 0,
+    port,
     makeClock: () => clock,
     log: QUIET,
     demo: false,
