@@ -9,5 +9,5 @@ export const cloggedSeparator: Scenario = {
   weather: typicalWeather,
   compressor: typicalCompressor,
   rig: typicalRig,
-  script: [{ since: 'live', at: 0, lasts: 7200, ramp: 3600, effect: 'supplyRestriction', on: 'rig-a', size: 32, cause: 'separator clogged' }],
+  script: [{ since: 'live', at: 0, lasts: 7200, ramp: 3600, effect: 'supplyRestriction', on: 'rig-a', size: 75, cause: 'separator clogged' }],
 };
