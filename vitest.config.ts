@@ -1,5 +1,10 @@
 import { defineConfig } from 'vitest/config';
 
 export default defineConfig({
-  test: { include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'], testTimeout: 20_000, reporters: ['default'] },
+  test: {
+    include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
+    testTimeout: 30_000,
+    // Tests over processes start several programs each: on two cores, more at once only make each other late.
+    maxWorkers: 2,
+  },
 });

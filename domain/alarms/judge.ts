@@ -22,7 +22,8 @@ export function judge(condition: Condition, limit: number | null, kind: PointKin
   if (limit === null || seen.value === null || Number.isNaN(seen.value)) return 'hold';
   const isHigh = condition.kind !== 'below';
   const verdict = compare(condition, limit, seen.value);
-  if (seen.quality === 'good') return verdict;
+  // A wrong clock says nothing against the value, which is judged at the time of receipt.
+  if (seen.quality === 'good' || seen.reason === 'clock-suspect') return verdict;
   if (verdict !== 'alarm') return 'hold';
   if (seen.quality === 'uncertain') return 'alarm';
   const beyond = seen.reason === 'out-of-range' || seen.reason === 'loop-saturated';

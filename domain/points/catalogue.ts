@@ -13,9 +13,9 @@ export interface PointKind {
   readonly owner: OwnerKind;
   readonly origin: 'measured' | 'computed';
   readonly dimension: Dimension;
-  /** UCUM code of the default unit. Pressures are gauge unless `absolute`. */
+  /** UCUM code of the default unit. Pressures are gauge unless `reference` says otherwise. */
   readonly unit: string;
-  readonly absolute?: true;
+  readonly reference?: 'absolute' | 'difference';
   /** Smallest step kept, in `unit`. */
   readonly resolution: number;
   /** Expected time between readings, ms; a site sets its own. */
@@ -69,14 +69,14 @@ export const POINT_KINDS: readonly PointKind[] = [
   measured('compressor', 'air-flow', 'Air flow', { dimension: 'volume-flow', unit: '[cft_i]/min', resolution: 1, plausible: [-50, 5000] }, { everyMs: 5000 }),
   measured('site', 'ambient-temperature', 'Air temperature', TEMPERATURE, { everyMs: 10_000 }),
   measured('site', 'ambient-humidity', 'Humidity', { dimension: 'fraction', unit: '%', resolution: 0.1, plausible: [0, 100] }, { everyMs: 10_000 }),
-  measured('site', 'barometric-pressure', 'Barometer', { dimension: 'pressure', unit: 'hPa', resolution: 0.1, plausible: [500, 1100] }, { absolute: true, everyMs: 10_000 }),
+  measured('site', 'barometric-pressure', 'Barometer', { dimension: 'pressure', unit: 'hPa', resolution: 0.1, plausible: [500, 1100] }, { reference: 'absolute', everyMs: 10_000 }),
   measured('site', 'wind-direction', 'Wind from', { dimension: 'angle', unit: 'deg', resolution: 1, plausible: [0, 360] }, { everyMs: 10_000 }),
   measured('site', 'wind-speed', 'Wind speed', { dimension: 'speed', unit: 'm/s', resolution: 0.1, plausible: [0, 90] }, { everyMs: 10_000 }),
 
   computed('site', 'ambient-dew-point', 'Dew point of the air', TEMPERATURE),
   computed('rig', 'steel-margin', 'Steel above dew point', MARGIN),
   computed('rig', 'line-atmospheric-dew-point', 'Line air, dew point at one atmosphere', TEMPERATURE),
-  computed('rig', 'line-loss', 'Loss, blast machine to nozzle', LOSS),
+  computed('rig', 'line-loss', 'Loss, blast machine to nozzle', LOSS, { reference: 'difference' }),
   computed('rig', 'expected-nozzle-pressure', 'Nozzle pressure expected', PRESSURE),
   computed('rig', 'blasting', 'Blasting', STATE, { state: ['no', 'yes'] }),
 ];

@@ -14,6 +14,7 @@ export const QUALITY_REASONS = [
   'clock-suspect',
   'input-missing',
   'input-bad',
+  'input-uncertain',
   'not-computable',
   'no-flow',
 ] as const;

@@ -46,7 +46,7 @@ function computePoint(id: string, ways: readonly Way[], owner: Owner, inputs: (i
     if ('reason' in answer) return { id, value: null, quality: 'bad', reason: answer.reason, observedAtMs };
     const value = onGrid(pointFromSi(id, answer.si), needPointKind(id).resolution);
     if (!Number.isFinite(value)) return { id, value: null, quality: 'bad', reason: 'not-computable', observedAtMs };
-    return { id, value, quality, reason: quality === 'good' ? null : 'input-bad', observedAtMs };
+    return { id, value, quality, reason: quality === 'good' ? null : 'input-uncertain', observedAtMs };
   } catch (error) {
     // Physics refuses impossible input with a RangeError; anything else is our own fault and must not be hidden.
     if (error instanceof RangeError) return { id, value: null, quality: 'bad', reason: 'not-computable', observedAtMs };

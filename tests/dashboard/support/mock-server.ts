@@ -1,4 +1,3 @@
-import { fileURLToPath } from 'node:url';
 import fastifyStatic from '@fastify/static';
 import Fastify from 'fastify';
 import { Server } from 'socket.io';
@@ -11,15 +10,15 @@ import { type Scenario, alarmsOf } from './scenarios.ts';
 export interface MockServer {
   readonly url: string;
   play(scenario: Scenario): void;
+  /** Skips one revision, as when a push is lost on the way. */
+  losePush(): void;
   /** Stops every push while the sockets stay open, as a frozen server would. */
   freeze(isFrozen: boolean): void;
   change(site: Partial<LiveSite>): void;
   close(): Promise<void>;
 }
 
-const PAGE = fileURLToPath(new URL('../../../dist/dashboard', import.meta.url));
-
-export async function startMockServer(options: { port?: number; role?: string } = {}): Promise<MockServer> {
+export async function startMockServer(options: { page: string; role?: string }): Promise<MockServer> {
   const app = Fastify({ forceCloseConnections: true });
   const role = options.role ?? 'supervisor';
   let scenario: Scenario = 'normal';
@@ -35,7 +34,7 @@ export async function startMockServer(options: { port?: number; role?: string } 
     // The policy the real server sets: a page that needs more would break there, so it has to break here.
     reply.header('content-security-policy', "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'");
   });
-  await app.register(fastifyStatic, { root: PAGE });
+  await app.register(fastifyStatic, { root: options.page });
   app.get('/api/session', async (_request, reply) => (isSignedIn ? { name: 'casey', role } : reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'Sign in first.' })));
   app.post<{ Body: { name: string; password: string } }>('/api/session', async (request, reply) => {
     if (request.body.password === 'wrong') return reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'No.' });
@@ -56,7 +55,7 @@ export async function startMockServer(options: { port?: number; role?: string } 
     const { points, from, to, width } = request.query;
     return fabricatedTrace(request.params.rig, points.split(','), Date.parse(from), Date.parse(to), Number(width));
   });
-  await app.listen({ host: '127.0.0.1', port: options.port ?? 0 });
+  await app.listen({ host: '127.0.0.1', port: 0 });
 
   const io = new Server<BrowserToServer, ServerToBrowser>(app.server, { transports: ['websocket'] });
   const site = (): LiveSite => fabricatedSite(startedAtMs, { ...siteChanges, gatewayAtMs: Date.now() });
@@ -91,6 +90,9 @@ export async function startMockServer(options: { port?: number; role?: string } 
       scenario = next;
       alarms = alarmsOf(next, Date.now());
       pushAlarms(alarms.map((a) => a.id));
+    },
+    losePush() {
+      revision += 1;
     },
     freeze(frozen) {
       isFrozen = frozen;
