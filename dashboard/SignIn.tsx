@@ -11,7 +11,7 @@ export function SignIn({ onSignedIn }: { onSignedIn: (session: Session) => void 
     const form = new FormData(event.currentTarget);
     setWorking(true);
     setFailure(null);
-    const answer = await signIn(String(form.get('name') ?? ''), String(form.get('password') ?? ''));
+    const answer = await signIn(textOf(form, 'name'), textOf(form, 'password'));
     const session = answer.ok ? await readSession() : answer;
     setWorking(false);
     if (session.ok) onSignedIn(session.body);
@@ -43,4 +43,9 @@ export function SignIn({ onSignedIn }: { onSignedIn: (session: Session) => void 
       </form>
     </main>
   );
+}
+
+function textOf(form: FormData, field: string): string {
+  const value = form.get(field);
+  return typeof value === 'string' ? value : '';
 }

@@ -27,7 +27,7 @@ export function TimeChart({ plan, data, moment, label }: TimeChartProps) {
     if (!element || !hasSize) return;
     const made = new uPlot(
       chartOptions(JSON.parse(signature) as ChartPlan, readPaint(element), () => newest.current.moment, { width: element.clientWidth, height: element.clientHeight }),
-      newest.current.data as uPlot.AlignedData,
+      newest.current.data,
       element,
     );
     chart.current = made;
@@ -42,7 +42,7 @@ export function TimeChart({ plan, data, moment, label }: TimeChartProps) {
   }, [size, hasSize]);
 
   useEffect(() => {
-    chart.current?.setData(data as uPlot.AlignedData);
+    chart.current?.setData(data);
   }, [data, moment.fromMs, moment.toMs]);
 
   return <div className="chart" ref={box} role="img" aria-label={label} />;

@@ -1,5 +1,6 @@
 const MINUTE_MS = 60_000;
-const STEPS_MS = [1, 2, 5, 10, 15, 30, 60, 120, 180, 240, 360, 720].map((minutes) => minutes * MINUTE_MS);
+const STEPS_MS = [1, 2, 5, 10, 15, 30, 60, 120, 180, 240, 360].map((minutes) => minutes * MINUTE_MS);
+const LONGEST_STEP_MS = 720 * MINUTE_MS;
 
 /**
  * Where a time axis has its marks: round times of day at the site, also across a change of daylight saving. Ours, because the
@@ -7,7 +8,7 @@ const STEPS_MS = [1, 2, 5, 10, 15, 30, 60, 120, 180, 240, 360, 720].map((minutes
  */
 export function timeSplits(fromMs: number, toMs: number, zone: string, atMost: number): readonly number[] {
   if (!(toMs > fromMs) || atMost < 1) return [];
-  const stepMs = STEPS_MS.find((step) => (toMs - fromMs) / step <= atMost) ?? (STEPS_MS.at(-1) as number);
+  const stepMs = STEPS_MS.find((step) => (toMs - fromMs) / step <= atMost) ?? LONGEST_STEP_MS;
   const splits: number[] = [];
   let atMs = roundUp(fromMs, stepMs, zone);
   while (atMs <= toMs) {

@@ -12,8 +12,11 @@ export interface Preferences {
 const KEY = 'potside.preferences';
 const DEFAULTS: Preferences = { units: 'us', theme: 'light' };
 
-/** As much of Storage as is needed; a private window may refuse to give one. */
-export type Keep = Pick<Storage, 'getItem' | 'setItem'>;
+/** As much of a browser's storage as is needed; a private window may refuse to give one. */
+export interface Keep {
+  getItem(key: string): string | null;
+  setItem(key: string, text: string): void;
+}
 
 export function readPreferences(keep: Keep | null): Preferences {
   try {

@@ -14,6 +14,7 @@ const reasons: Record<QualityReason, string> = {
   'clock-suspect': 'sensor’s clock is off',
   'input-missing': 'needs a sensor that isn’t there',
   'input-bad': 'needs a reading that isn’t good',
+  'input-uncertain': 'rests on a reading that is uncertain',
   'not-computable': 'can’t be computed now',
   'no-flow': 'only while air flows',
 };

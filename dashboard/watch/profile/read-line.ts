@@ -80,7 +80,7 @@ function readSegments(line: Omit<AirLine, 'segments'>, rig: LiveRig, standing: r
       from: from.id,
       to: to.id,
       kind: isShut ? 'shut' : isKnown ? 'joined' : 'open',
-      lossPsi: isKnown && !isShut ? (from.psi as number) - (to.psi as number) : null,
+      lossPsi: isKnown && !isShut ? (from.psi) - (to.psi) : null,
       alarm: blamed?.to === to.id ? blamed.alarm : null,
     };
   });

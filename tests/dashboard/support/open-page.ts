@@ -1,0 +1,50 @@
+import { mkdirSync, mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { type Browser, type Page, chromium } from 'playwright-core';
+import { build } from 'vite';
+
+/** Builds the page into a folder of its own, so that a test never looks at an old build. */
+export async function buildPage(): Promise<string> {
+  const outDir = mkdtempSync(join(tmpdir(), 'potside-page-'));
+  await build({ configFile: fileURLToPath(new URL('../../../dashboard/vite.config.ts', import.meta.url)), logLevel: 'warn', build: { outDir } });
+  return outDir;
+}
+
+export function launch(): Promise<Browser> {
+  return chromium.launch({
+    executablePath: '/usr/bin/chromium',
+    args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
+  });
+}
+
+export const SIZES = { desk: { width: 1440, height: 900 }, phone: { width: 390, height: 844 }, narrow: { width: 320, height: 640 } } as const;
+export type SizeName = keyof typeof SIZES;
+
+export interface Opened {
+  readonly page: Page;
+  /** Whatever the browser complained about: policy violations, errors, failed requests. */
+  readonly complaints: string[];
+  shoot(name: string): Promise<void>;
+}
+
+const PICTURES = fileURLToPath(new URL('../../output/dashboard', import.meta.url));
+
+/** A signed-in page; pictures land in tests/output/dashboard for a person to look at. */
+export async function openPage(browser: Browser, url: string, size: SizeName): Promise<Opened> {
+  const page = await browser.newPage({ viewport: SIZES[size] });
+  const complaints: string[] = [];
+  page.on('console', (message) => message.type() === 'error' && !message.text().includes('401') && complaints.push(message.text()));
+  page.on('pageerror', (error) => complaints.push(error.message));
+  await page.goto(url);
+  await page.getByTestId('sign-in').or(page.getByTestId('rig-a-co')).first().waitFor();
+  if (await page.getByTestId('sign-in').isVisible()) {
+    await page.getByLabel('Name').fill('casey');
+    await page.getByLabel('Password').fill('x');
+    await page.getByRole('button', { name: 'Sign in' }).click();
+  }
+  await page.getByTestId('rig-a-co').waitFor();
+  mkdirSync(PICTURES, { recursive: true });
+  return { page, complaints, shoot: async (name) => void (await page.screenshot({ path: join(PICTURES, `${size}-${name}.png`) })) };
+}
