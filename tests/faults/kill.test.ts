@@ -61,7 +61,7 @@ it('loses nothing it acknowledged and stores nothing twice, killed at random und
   expect(acknowledged.size).toBeGreaterThan(300);
 
   const last = await start();
-  await until(async () => (await (await fetch(`${last.ready.url}/api/ready`)).json()).gateway.waiting === 0, 'the outbox to empty', 10_000);
+  await until(async () => ((await (await fetch(`${last.ready.url}/api/ready`)).json()) as any).gateway.waiting === 0, 'the outbox to empty', 10_000);
   await last.end('SIGTERM');
   const stored = await storedValues(last);
   expect([...acknowledged].filter((number) => !stored.has(number))).toEqual([]);
