@@ -1,4 +1,4 @@
-import { needNotNegative, needPositive, needWithin, sayCelsius } from '../quantity/check-input.ts';
+import { needNotNegative, needPositive, needWithin, sayCelsius, sayPressure } from '../quantity/check-input.ts';
 import { findRoot } from '../quantity/find-root.ts';
 import { type AbsolutePressure, type GaugePressure, toAbsolute } from '../quantity/pressure.ts';
 import { airViscosity, frictionFactor } from './pipe-friction.ts';
@@ -28,10 +28,13 @@ export interface HoseAir {
   readonly temperature?: number;
 }
 
+/** kg/(s·m²) below which air stands still: far under any leak, far over where division overflows. */
+const STILL = 1e-9;
+
 /** What resists, per kinetic pressure: friction over the length, and fittings. */
 function resistance(hose: Hose, flux: number, temperature: number): number {
   const { bore, length, loading = 1, fittings = 0, roughness = HOSE_ROUGHNESS } = hose;
-  if (flux === 0) return 0;
+  if (flux < STILL) return 0;
   return (loading * frictionFactor((flux * bore) / airViscosity(temperature), roughness / bore) * length) / bore + fittings;
 }
 
@@ -78,7 +81,7 @@ export function findHoseLoss(hose: Hose, air: HoseAir, massFlow: number): number
  */
 export function hoseLoss(hose: Hose, air: HoseAir, massFlow: number): number {
   const loss = findHoseLoss(hose, air, massFlow);
-  if (loss === undefined) throw new RangeError(`flow of ${massFlow} kg/s is more than this hose can pass at ${air.inlet} Pa gauge`);
+  if (loss === undefined) throw new RangeError(`flow of ${Number(massFlow.toPrecision(4))} kg/s is more than this hose can pass at ${sayPressure(air.inlet)}`);
   return loss;
 }
 
@@ -89,7 +92,7 @@ export function hoseLoss(hose: Hose, air: HoseAir, massFlow: number): number {
 export function hoseFlow(hose: Hose, air: HoseAir, loss: number): number {
   const temperature = needHose(hose, air);
   const inlet = toAbsolute(air.inlet, air.atmosphere);
-  needWithin('loss', loss, 0, inlet * (1 - 1e-9), (pascal) => `${pascal} Pa`);
+  needWithin('loss', loss, 0, inlet * (1 - 1e-9), sayPressure);
   if (hose.length === 0 && !hose.fittings) throw new RangeError('length must be above 0 for a loss to tell the flow');
   if (loss === 0) return 0;
   const outlet = inlet - loss;

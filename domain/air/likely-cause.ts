@@ -17,7 +17,8 @@ export type Cause =
   | 'restriction' // in `part`
   | 'less-abrasive' // pot empty, choke shut by a clump, lean mix: the blast hose runs nearly clean
   | 'leak' // or another consumer, after `part`
-  | 'gauge'; // the gauge after `part`
+  | 'gauge' // the gauge after `part`
+  | 'capacity'; // the compressor gives less than is asked of it
 
 export interface Explanation {
   readonly cause: Cause;
@@ -39,6 +40,7 @@ export const THINGS_TO_CHECK: Readonly<Record<Cause, readonly string[]>> = {
   'less-abrasive': ['pot empty', 'metering valve blocked or shut', 'lean mix'],
   leak: ['leaking coupling or gasket', 'another consumer on the line'],
   gauge: ['gauge off zero', 'snubber blocked'],
+  capacity: ['another rig has started', 'compressor set low or unloading early', 'intake filter or speed of the compressor'],
 };
 const RESTRICTED: Readonly<Record<SegmentPart, readonly string[]>> = {
   'supply-hose': THINGS_TO_CHECK.restriction,
@@ -103,17 +105,31 @@ const BEYOND_CHANCE = 6.6;
 const CLEARLY_BETTER = 4;
 const BELIEVABLE = 4;
 
+/** Pressures that the segments are judged between. */
+export interface LineEnds {
+  readonly nozzle: { readonly measured: GaugePressure; readonly expected: GaugePressure };
+  readonly atmosphere: AbsolutePressure;
+  /** Of the source against its set point, where it is measured. */
+  readonly source?: { readonly measured: GaugePressure; readonly expected: GaugePressure; readonly standardError: number };
+}
+
+/** A source that sags by itself leaves every loss as expected at the pressure it gives, or points to the flow that it can't give. */
+function sags(source: LineEnds['source']): boolean {
+  return source !== undefined && source.measured < source.expected && ((source.measured - source.expected) / source.standardError) ** 2 > BEYOND_CHANCE;
+}
+
 /**
  * What the pattern of all segments points to. More flow raises every loss alike; a restriction raises its own and, by
  * slowing the air, lowers the others; a gauge moves two neighbours against each other. Each is fitted and the best taken
- * if it fits and clearly beats the next; otherwise *can't tell*, with the candidates.
+ * if it fits and clearly beats the next; otherwise *can't tell*, with the candidates. `expected` is at the source's pressure as
+ * it is, with the bore as set up.
  * @throws RangeError for standard errors that are not above zero.
  */
-export function likelyCause(segments: readonly SegmentResidual[], nozzle: { readonly measured: GaugePressure; readonly expected: GaugePressure; readonly atmosphere: AbsolutePressure }): Verdict {
+export function likelyCause(segments: readonly SegmentResidual[], { nozzle, atmosphere, source }: LineEnds): Verdict {
   for (const one of segments) needPositive('standard error', one.standardError, 'Pa');
-  const flow = toAbsolute(nozzle.measured, nozzle.atmosphere) / toAbsolute(nozzle.expected, nozzle.atmosphere);
+  const flow = toAbsolute(nozzle.measured, atmosphere) / toAbsolute(nozzle.expected, atmosphere);
   const worst = Math.max(0, ...segments.map((one) => ((one.measured - one.expected) / one.standardError) ** 2));
-  if (worst < BEYOND_CHANCE) return { verdict: 'as-expected' };
+  if (worst < BEYOND_CHANCE) return sags(source) ? { verdict: 'likely', explanation: { cause: 'capacity', misfit: worst } } : { verdict: 'as-expected' };
   const candidates = explanations({ segments, flow });
   const [best, next] = candidates;
   if (!best || segments.length < 2) return { verdict: 'cant-tell', because: 'only one segment is measured: more flow and a restriction look alike', candidates };

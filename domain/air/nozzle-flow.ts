@@ -1,4 +1,4 @@
-import { needPositive, needWithin } from '../quantity/check-input.ts';
+import { needPositive, needWithin, sayCelsius, sayPressure } from '../quantity/check-input.ts';
 import { type AbsolutePressure, type GaugePressure, toAbsolute } from '../quantity/pressure.ts';
 import { AIR_GAS_CONSTANT, HEAT_RATIO, USUAL_TEMPERATURE } from './standard-air.ts';
 
@@ -44,7 +44,7 @@ function idealMassFlux(pressure: GaugePressure, atmosphere: AbsolutePressure, te
 
 function needNozzle({ pressure, atmosphere, temperature = USUAL_TEMPERATURE, coefficient = NOZZLE_COEFFICIENT }: Omit<Nozzle, 'bore'>): { flux: number } {
   toAbsolute(pressure, atmosphere);
-  needWithin('temperature', temperature, 173.15, 673.15, (k) => `${(k - 273.15).toFixed(1)} °C`);
+  needWithin('temperature', temperature, 173.15, 673.15, sayCelsius);
   needWithin('coefficient', coefficient, 0.05, 1.2);
   return { flux: coefficient * idealMassFlux(pressure, atmosphere, temperature) };
 }
@@ -66,6 +66,6 @@ export function nozzleMassFlow(nozzle: Nozzle): number {
 export function nozzleBore({ massFlow, ...at }: Omit<Nozzle, 'bore'> & { readonly massFlow: number }): number {
   needPositive('flow', massFlow, 'kg/s');
   const { flux } = needNozzle(at);
-  if (!(flux > 0)) throw new RangeError(`pressure must be above the atmosphere for air to flow, found ${at.pressure} Pa gauge`);
+  if (!(flux > 0)) throw new RangeError(`pressure must be above the atmosphere for air to flow, found ${sayPressure(at.pressure)}`);
   return Math.sqrt(massFlow / flux / (Math.PI / 4));
 }

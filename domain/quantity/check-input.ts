@@ -28,3 +28,8 @@ export function sayCelsius(kelvin: number): string {
 export function sayPercent(fraction: number): string {
   return `${Number((fraction * 100).toFixed(4))} %`;
 }
+
+/** Pa as people read it. */
+export function sayPressure(pascal: number): string {
+  return `${Number((pascal / 6894.757293168361).toPrecision(4))} psi`;
+}
