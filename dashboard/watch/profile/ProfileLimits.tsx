@@ -43,7 +43,13 @@ export function ProfileLimits({ frame, line, rig, units, isNarrow }: ProfileLimi
       {rig.wanted ? (
         <g>
           <rect className="wanted" x={nozzleX - bandHalf} width={bandHalf * 2} y={yOf(rig.wanted[1], frame)} height={yOf(rig.wanted[0], frame) - yOf(rig.wanted[1], frame)} />
-          <text className="limit__text" x={nozzleX + bandHalf} y={yOf(rig.wanted[1], frame) - 7} textAnchor="end">
+          <text
+            className="limit__text"
+            x={nozzleX + bandHalf}
+            // On a phone there is no room above for this and for what is expected.
+            y={isNarrow ? yOf(rig.wanted[0], frame) + 14 : yOf(rig.wanted[1], frame) - 7}
+            textAnchor="end"
+          >
             {words.line.wanted(text(rig.wanted[0]), text(rig.wanted[1]))}
           </text>
         </g>
