@@ -24,9 +24,9 @@ export interface Change {
   readonly by: number;
 }
 
-const LEARN = 40;
-/** Of the spread: half the smallest shift worth finding, and where the sum says it has. A false call is rarer than once in 10,000. */
-const SLACK = 0.5;
+const LEARN = 60;
+/** Of the spread: half the smallest shift worth finding, and where the sum says it has come. Noise alone calls less than once in 5,000. */
+const SLACK = 0.75;
 const DECISION = 8;
 /** One wild reading must not decide: no deviation counts for more. */
 const MOST = 3;
