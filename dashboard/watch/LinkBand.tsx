@@ -25,8 +25,11 @@ export function LinkBand({ link, asOf }: { link: LinkState; asOf: string | null 
 
 function Band({ state, headline, text, note = '' }: { state: string; headline: string; text: string; note?: string }) {
   return (
-    <div className="not-live" data-testid="not-live-band" data-state={state} role="alert">
-      <strong className="not-live__headline">{headline}</strong>
+    <div className="not-live" data-testid="not-live-band" data-state={state}>
+      {/* Only the headline is announced: a seconds count read out each second would drown everything else. */}
+      <strong className="not-live__headline" role="alert">
+        {headline}
+      </strong>
       <span className="not-live__text">{text}</span>
       <span className="not-live__note">{note}</span>
     </div>

@@ -1,3 +1,4 @@
+import { useEffect, useRef } from 'react';
 import { useSeat } from '../hooks/desk-context.ts';
 import { useStore } from '../hooks/use-store.ts';
 import { THEMES } from '../store/preferences.ts';
@@ -9,8 +10,22 @@ const SYSTEMS: readonly UnitSystem[] = ['us', 'si'];
 export function PageMenu({ onSignOut }: { onSignOut: () => void }) {
   const { desk, words, session } = useSeat();
   const preferences = useStore(desk.preferences);
+  const menu = useRef<HTMLDetailsElement>(null);
+  useEffect(() => {
+    const close = (event: Event): void => {
+      const isElsewhere = event instanceof PointerEvent && event.target instanceof Node && !menu.current?.contains(event.target);
+      const isEscape = event instanceof KeyboardEvent && event.key === 'Escape';
+      if (menu.current && (isElsewhere || isEscape)) menu.current.open = false;
+    };
+    document.addEventListener('pointerdown', close);
+    document.addEventListener('keydown', close);
+    return () => {
+      document.removeEventListener('pointerdown', close);
+      document.removeEventListener('keydown', close);
+    };
+  }, []);
   return (
-    <details className="menu" data-testid="menu">
+    <details className="menu" data-testid="menu" ref={menu}>
       <summary className="menu__open">{words.menu}</summary>
       <div className="menu__body">
         <p>{words.signedInAs(session.name, words.roles[session.role] ?? session.role)}</p>

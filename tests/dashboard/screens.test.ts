@@ -90,6 +90,18 @@ describe('Watch', () => {
     await page.close();
   });
 
+  it('is not live from the moment it is looked at again until a snapshot comes', async () => {
+    const { page } = await openPage(browser, server.url, 'desk');
+    await page.getByTestId('link-state').filter({ hasText: 'Live' }).waitFor();
+    server.freeze(true);
+    await page.evaluate(`document.dispatchEvent(new Event('visibilitychange'))`);
+    await page.getByTestId('not-live-band').and(page.locator('[data-state="catching-up"]')).waitFor({ timeout: 1_000 });
+    server.freeze(false);
+    // The question asked while nobody answered has to be asked again.
+    await page.getByTestId('link-state').filter({ hasText: 'Live' }).waitFor({ timeout: 6_000 });
+    await page.close();
+  });
+
   it('never shows a silent sensor as if it were good, nor joins the line across it', async () => {
     const { page, shoot } = await openPage(browser, server.url, 'desk');
     server.play('lost');

@@ -46,8 +46,8 @@ export function ProfileLimits({ frame, line, rig, units, isNarrow }: ProfileLimi
           <text
             className="limit__text"
             x={nozzleX + bandHalf}
-            // On a phone there is no room above for this and for what is expected.
-            y={isNarrow ? yOf(rig.wanted[0], frame) + 14 : yOf(rig.wanted[1], frame) - 7}
+            // On a phone what is expected needs the line just above the band.
+            y={yOf(rig.wanted[1], frame) - (isNarrow ? 21 : 7)}
             textAnchor="end"
           >
             {words.line.wanted(text(rig.wanted[0]), text(rig.wanted[1]))}
