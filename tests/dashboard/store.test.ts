@@ -54,7 +54,7 @@ describe('live state', () => {
   const revised = { boot: 'b', revision: 1, serverNowMs: 0 };
   const start = fromSnapshot({
     ...revised, protocol: 1, sites: [fabricatedSite(0)], points: [point('rig-a', 'supply-pressure', 100, 0), point('rig-b', 'supply-pressure', 101, 0)],
-    alarms: [fabricatedAlarm({ id: 'x', name: 'x', title: 'x', point: 'supply-pressure', priority: 'low', raisedAtMs: 0 }), { ...fabricatedAlarm({ id: 'y', name: 'y', title: 'y', point: 'supply-pressure', priority: 'low', raisedAtMs: 0 }), site: 'other' }],
+    floods: {}, alarms: [fabricatedAlarm({ id: 'x', name: 'x', title: 'x', point: 'supply-pressure', priority: 'low', raisedAtMs: 0 }), { ...fabricatedAlarm({ id: 'y', name: 'y', title: 'y', point: 'supply-pressure', priority: 'low', raisedAtMs: 0 }), site: 'other' }],
   });
 
   it('changes the points that came and keeps the others as they are', () => {
@@ -65,7 +65,7 @@ describe('live state', () => {
   });
 
   it('replaces the alarms of the site that was pushed, not another’s', () => {
-    expect(withAlarms(start, { ...revised, site: 'quay-4', alarms: [], changed: ['x'] }).alarms.map((a) => a.id)).toEqual(['y']);
+    expect(withAlarms(start, { ...revised, site: 'quay-4', alarms: [], changed: ['x'], flood: null }).alarms.map((a) => a.id)).toEqual(['y']);
   });
 });
 

@@ -26,7 +26,7 @@ export function PipeRow({ y, spots, stretches, isNarrow, inUnits }: PipeRowProps
       {stretches.map((s) =>
         s.segment.lossPsi === null ? null : (
           <text key={s.segment.to} className="pipe__loss" data-priority={s.segment.alarm?.priority} x={(s.x1 + (isNarrow ? 0 : FIGURE_PX) + s.x2 - 10) / 2} y={y + 6} textAnchor="middle">
-            {inUnits(-s.segment.lossPsi)}
+            {signed(inUnits(-s.segment.lossPsi))}
             {symbol}
           </text>
         ),
@@ -36,4 +36,9 @@ export function PipeRow({ y, spots, stretches, isNarrow, inUnits }: PipeRowProps
       ))}
     </g>
   );
+}
+
+/** Two gauges may disagree so that pressure seems to rise: that must not read as a loss. */
+function signed(change: string): string {
+  return Number(change) > 0 ? `+${change}` : change;
 }

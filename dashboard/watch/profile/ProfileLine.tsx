@@ -1,3 +1,4 @@
+import { useId } from 'react';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { type Frame, type Spot, type Stretch, yOf } from './profile-geometry.ts';
 import { type AirLine, isAsExpected } from './read-line.ts';
@@ -12,15 +13,16 @@ export interface ProfileLineProps {
 
 /** What lies under the line. A stretch with an unknown end is hatched, never bridged. */
 export function ProfileBodies({ frame, stretches }: Pick<ProfileLineProps, 'frame' | 'stretches'>) {
+  const hatch = useId();
   return (
     <g>
       <defs>
-        <pattern id="unknown" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+        <pattern id={hatch} width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
           <path className="hatch" d="M0 0V8" />
         </pattern>
       </defs>
       {stretches.map((s) => (
-        <StretchBody key={s.segment.to} stretch={s} frame={frame} />
+        <StretchBody key={s.segment.to} stretch={s} frame={frame} hatch={hatch} />
       ))}
     </g>
   );
@@ -49,11 +51,11 @@ export function ProfileLine({ frame, line, spots, stretches, inUnits }: ProfileL
   );
 }
 
-function StretchBody({ stretch: s, frame }: { stretch: Stretch; frame: Frame }) {
+function StretchBody({ stretch: s, frame, hatch }: { stretch: Stretch; frame: Frame; hatch: string }) {
   const { words } = useSeat();
   const middle = (s.x1 + s.x2) / 2;
   if (s.segment.kind === 'open') {
-    return <rect className="unknown" x={s.x1 + 14} width={Math.max(0, s.x2 - s.x1 - 28)} y={frame.heightPx * 0.08} height={frame.heightPx * 0.92} fill="url(#unknown)" />;
+    return <rect className="unknown" x={s.x1 + 14} width={Math.max(0, s.x2 - s.x1 - 28)} y={frame.heightPx * 0.08} height={frame.heightPx * 0.92} fill={`url(#${hatch})`} />;
   }
   if (s.segment.kind === 'shut') {
     return (

@@ -9,6 +9,7 @@ export function fabricatedSite(nowMs: number, changes: Partial<LiveSite> = {}): 
   const rig = (id: string, name: string, built: string): LiveRig => ({
     id, name, built, site: SITE, compressor: 'comp-1', vesselRating: 125, wanted: [90, 105],
     shift: { id: `shift-${id}`, rig: id, startedAtMs: nowMs - 3.7 * 3_600_000, startedBy: 'R. Calder' },
+    underHood: [], bumpTestUntilMs: null,
   });
   return {
     id: SITE, name: 'Quay 4 gates', zone: 'America/Chicago',
@@ -68,6 +69,9 @@ export function fabricatedPoints(nowMs: number, rigs: Readonly<Record<string, Ri
 export function fabricatedAlarm(changes: Partial<LiveAlarm> & Pick<LiveAlarm, 'id' | 'name' | 'title' | 'point' | 'priority' | 'raisedAtMs'>): LiveAlarm {
   return {
     site: SITE, rig: 'rig-a', owner: 'rig-a', state: 'unacknowledged', clearedAtMs: null, acknowledgedAtMs: null, acknowledgedBy: null,
+    sound: 'other', silencedAtRig: false, silencedAtRigBy: null, out: 'not-needed', outConfirmedAtMs: null, outConfirmedBy: null, latched: false,
+    shelved: null, outOfService: null, suppressedBecause: null, shelvableBy: 'supervisor', group: null, firstOut: false, order: null, offsetMs: null,
+    alwaysShown: false, chattering: false, limitSource: 'common practice, no source',
     value: null, limit: null, unit: needPointKind(changes.point).unit, cause: 'A likely cause stands here.', consequence: 'What follows stands here.',
     response: 'What to do first stands here.', respondWithin: '15 min', ...changes,
   };

@@ -70,11 +70,11 @@ export async function startMockServer(options: { page: string; role?: string }):
       .filter((p) => !(p.owner === 'rig-b' && (p.id === 'supply-pressure' || p.id === 'remote-control')))
       .map((p) => (p.owner === 'rig-a' && (p.id === 'nozzle-pressure' || p.id === 'breathing-air-co') ? { ...notGood(p, 'stale'), atMs: now - 83_000 } : p));
   };
-  const pushAlarms = (changed: string[]): void => void io.emit('alarms', { boot, revision: ++revision, serverNowMs: Date.now(), site: SITE, alarms, changed });
+  const pushAlarms = (changed: string[]): void => void io.emit('alarms', { boot, revision: ++revision, serverNowMs: Date.now(), site: SITE, alarms, changed, flood: null });
 
   io.on('connection', (socket) => {
     const greet = (): void => {
-      if (!isFrozen) socket.emit('snapshot', { boot, revision, serverNowMs: Date.now(), protocol: LIVE_PROTOCOL, sites: [site()], points: pointsNow(), alarms });
+      if (!isFrozen) socket.emit('snapshot', { boot, revision, serverNowMs: Date.now(), protocol: LIVE_PROTOCOL, sites: [site()], points: pointsNow(), alarms, floods: {} });
     };
     greet();
     socket.on('resync', greet);
