@@ -28,6 +28,18 @@ export interface LivePoint {
   readonly margin: Margin | null;
 }
 
+/** Why an alarm that was set aside does not sound, and until when. */
+export interface LiveSetAside {
+  /** Unix ms at which it returns by itself. */
+  readonly untilMs: number;
+  readonly by: string;
+  /** One of the reasons offered, e.g. `sensor-faulty`. */
+  readonly reason: string;
+  readonly text: string;
+  /** Who agreed to it; null for shelving, which needs no second person. */
+  readonly approvedBy: string | null;
+}
+
 export interface LiveAlarm {
   readonly id: string;
   /** Rule name, e.g. `co-high`. */
@@ -39,11 +51,40 @@ export interface LiveAlarm {
   readonly owner: string;
   readonly point: string;
   readonly priority: AlarmPriority;
+  /** Shelved, suppressed and out-of-service alarms are in the list too; they do not sound. */
   readonly state: AlarmState;
+  /** Two patterns only: CO and loss of air, and all others; `none` for low priority and for what is set aside. */
+  readonly sound: 'air' | 'other' | 'none';
   readonly raisedAtMs: number;
   readonly clearedAtMs: number | null;
   readonly acknowledgedAtMs: number | null;
   readonly acknowledgedBy: string | null;
+  /** False until somebody at the rig took it: an acknowledgement from elsewhere does not silence the rig. */
+  readonly silencedAtRig: boolean;
+  readonly silencedAtRigBy: string | null;
+  /** CO and loss of air: after the acknowledgement the alarm waits for *blaster out and accounted for*. */
+  readonly out: 'not-needed' | 'awaited' | 'confirmed';
+  readonly outConfirmedAtMs: number | null;
+  readonly outConfirmedBy: string | null;
+  readonly latched: boolean;
+  readonly shelved: LiveSetAside | null;
+  readonly outOfService: LiveSetAside | null;
+  /** Why the design suppresses it now, in words; null where it does not. */
+  readonly suppressedBecause: string | null;
+  /** The lowest role that may shelve it; null where nobody may. */
+  readonly shelvableBy: 'supervisor' | 'safety-officer' | null;
+  /** Id of the alarm that leads its group (its cause, else the first one out); null when it stands alone. */
+  readonly group: string | null;
+  /** The first of its group in time. */
+  readonly firstOut: boolean;
+  /** Place in its group by time, from 1; null when it stands alone. */
+  readonly order: number | null;
+  /** Ms after the first of its group; null when it stands alone. */
+  readonly offsetMs: number | null;
+  /** Never folded away under a group or in a flood: CO and loss of air. */
+  readonly alwaysShown: boolean;
+  /** Three or more activations in 60 s. */
+  readonly chattering: boolean;
   /** Value and limit that raised it, in `unit`; null for a state. */
   readonly value: number | null;
   readonly limit: number | null;
@@ -52,6 +93,22 @@ export interface LiveAlarm {
   readonly consequence: string;
   readonly response: string;
   readonly respondWithin: string;
+  /** Where the limit comes from: a standard, or `common practice, no source`. */
+  readonly limitSource: string;
+}
+
+/** More alarms than anybody reads: from its start to its end the list is shown in groups. */
+export interface LiveFlood {
+  readonly sinceMs: number;
+  /** Alarms raised within the last `windowMs`. */
+  readonly count: number;
+  readonly windowMs: number;
+}
+
+/** Somebody logged as breathing from a rig's panel. */
+export interface LiveUnderHood {
+  readonly name: string;
+  readonly sinceMs: number;
 }
 
 export interface LiveRig {
@@ -66,6 +123,9 @@ export interface LiveRig {
   /** As people say it: `3/8 in nozzle, 100 ft of 1 1/4 in hose`. */
   readonly built: string;
   readonly shift: LiveShift | null;
+  readonly underHood: readonly LiveUnderHood[];
+  /** A bump test runs until then: CO is not announced on this rig; null otherwise. */
+  readonly bumpTestUntilMs: number | null;
 }
 
 export interface LiveShift {
@@ -101,6 +161,8 @@ export interface LiveSnapshot extends Revised {
   readonly sites: readonly LiveSite[];
   readonly points: readonly LivePoint[];
   readonly alarms: readonly LiveAlarm[];
+  /** Site id → its flood; sites without one are absent. */
+  readonly floods: Readonly<Record<string, LiveFlood>>;
 }
 
 /** Changed points, at most four times a second; empty ones are the heartbeat, at least once a second. */
@@ -108,11 +170,12 @@ export interface LiveUpdate extends Revised {
   readonly points: readonly LivePoint[];
 }
 
-/** All alarms of one site that stand now, at once when any changes; `changed` are the ids this push is about. */
+/** All alarms of one site that stand now or are set aside, at once when any changes; `changed` are the ids this push is about. */
 export interface LiveAlarms extends Revised {
   readonly site: string;
   readonly alarms: readonly LiveAlarm[];
   readonly changed: readonly string[];
+  readonly flood: LiveFlood | null;
 }
 
 /** The sites' description changed (setup, shift, recording). */

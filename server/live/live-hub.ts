@@ -58,7 +58,7 @@ export class LiveHub {
     const changed = effects.flatMap((one) => one.transitions.map((move) => move.occurrence.id));
     if (changed.length > 0) {
       this.#flush();
-      this.#options.emit('alarms', { ...this.#next(), site: writer.siteId, alarms: standingAlarms(writer.state), changed: [...new Set(changed)] });
+      this.#options.emit('alarms', { ...this.#next(), site: writer.siteId, alarms: standingAlarms(writer.state), changed: [...new Set(changed)], flood: null });
     }
     const isRecordingNews = this.#recording.get(writer.siteId) !== writer.isRecording;
     this.#recording.set(writer.siteId, writer.isRecording);
@@ -76,6 +76,7 @@ export class LiveHub {
       sites: this.sites(),
       points: states.flatMap((state) => [...state.points()].map((point) => describePoint(state, point))),
       alarms: states.flatMap(standingAlarms),
+      floods: {},
     };
   }
 
