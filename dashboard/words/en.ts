@@ -17,6 +17,8 @@ const reasons: Record<QualityReason, string> = {
   'input-uncertain': 'rests on a reading that is uncertain',
   'not-computable': 'can’t be computed now',
   'no-flow': 'only while air flows',
+  'no-trend': 'no clear trend',
+  calm: 'too calm to say',
 };
 
 const priorities: Record<AlarmPriority, string> = { critical: 'Critical', high: 'High', medium: 'Medium', low: 'Low' };

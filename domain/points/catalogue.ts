@@ -49,6 +49,10 @@ const PRESSURE: Base = { dimension: 'pressure', unit: '[psi]', resolution: 0.1, 
 const LOSS: Base = { dimension: 'pressure', unit: '[psi]', resolution: 0.1, plausible: [-300, 300] };
 const TEMPERATURE: Base = { dimension: 'temperature', unit: 'Cel', resolution: 0.1, plausible: [-60, 200] };
 const MARGIN: Base = { dimension: 'temperature-difference', unit: 'Cel', resolution: 0.1, plausible: [-100, 100] };
+const SHARE: Base = { dimension: 'fraction', unit: '%', resolution: 0.1, plausible: [0, 100] };
+const FLOW: Base = { dimension: 'volume-flow', unit: '[cft_i]/min', resolution: 1, plausible: [-50, 5000] };
+const SECONDS: Base = { dimension: 'time', unit: 's', resolution: 0.1, plausible: [0, 1_000_000] };
+const CO: Base = { dimension: 'fraction', unit: '[ppm]', resolution: 0.1, plausible: [-5, 2000] };
 const STATE: Base = { dimension: 'count', unit: '{count}', resolution: 1, plausible: [0, 1] };
 
 export const POINT_KINDS: readonly PointKind[] = [
@@ -56,7 +60,7 @@ export const POINT_KINDS: readonly PointKind[] = [
   measured('rig', 'nozzle-pressure', 'Nozzle pressure', PRESSURE, { dangerous: 'low' }),
   measured('rig', 'pot-pressure', 'Pot pressure', PRESSURE, { dangerous: 'high' }),
   measured('rig', 'separator-pressure', 'Pressure after the separator', PRESSURE),
-  measured('rig', 'breathing-air-co', 'Carbon monoxide, breathing air', { dimension: 'fraction', unit: '[ppm]', resolution: 0.1, plausible: [-5, 2000] }, { dangerous: 'high', staleAfterMs: STALE_BREATHING_MS }),
+  measured('rig', 'breathing-air-co', 'Carbon monoxide, breathing air', CO, { dangerous: 'high', staleAfterMs: STALE_BREATHING_MS }),
   measured('rig', 'breathing-air-pressure', 'Breathing air pressure', PRESSURE, { dangerous: 'both', staleAfterMs: STALE_BREATHING_MS }),
   measured('rig', 'breathing-air-temperature', 'Breathing air temperature', TEMPERATURE, { everyMs: 10_000 }),
   measured('rig', 'breathing-air-oxygen', 'Oxygen, breathing air', { dimension: 'fraction', unit: '%', resolution: 0.1, plausible: [0, 30] }, { dangerous: 'both', staleAfterMs: STALE_BREATHING_MS }),
@@ -66,7 +70,7 @@ export const POINT_KINDS: readonly PointKind[] = [
   measured('rig', 'remote-control', 'Control handle', STATE, { state: ['released', 'held'] }),
   measured('compressor', 'compressor-pressure', 'Compressor outlet', PRESSURE),
   measured('compressor', 'compressor-temperature', 'Compressor temperature', TEMPERATURE, { everyMs: 10_000 }),
-  measured('compressor', 'air-flow', 'Air flow', { dimension: 'volume-flow', unit: '[cft_i]/min', resolution: 1, plausible: [-50, 5000] }, { everyMs: 5000 }),
+  measured('compressor', 'air-flow', 'Air flow', FLOW, { everyMs: 5000 }),
   measured('site', 'ambient-temperature', 'Air temperature', TEMPERATURE, { everyMs: 10_000 }),
   measured('site', 'ambient-humidity', 'Humidity', { dimension: 'fraction', unit: '%', resolution: 0.1, plausible: [0, 100] }, { everyMs: 10_000 }),
   measured('site', 'barometric-pressure', 'Barometer', { dimension: 'pressure', unit: 'hPa', resolution: 0.1, plausible: [500, 1100] }, { reference: 'absolute', everyMs: 10_000 }),
@@ -74,11 +78,28 @@ export const POINT_KINDS: readonly PointKind[] = [
   measured('site', 'wind-speed', 'Wind speed', { dimension: 'speed', unit: 'm/s', resolution: 0.1, plausible: [0, 90] }, { everyMs: 10_000 }),
 
   computed('site', 'ambient-dew-point', 'Dew point of the air', TEMPERATURE),
+  computed('site', 'ambient-wet-bulb', 'Wet bulb of the air', TEMPERATURE),
   computed('rig', 'steel-margin', 'Steel above dew point', MARGIN),
+  computed('rig', 'surface-humidity', 'Humidity at the steel', SHARE),
+  computed('rig', 'steel-time-left', 'Time until the steel is 3 °C above dew point', { dimension: 'time', unit: 'min', resolution: 1, plausible: [0, 100_000] }),
+  computed('compressor', 'intake-in-plume', 'Intake downwind of the blasting', STATE, { state: ['no', 'yes'] }),
   computed('rig', 'line-atmospheric-dew-point', 'Line air, dew point at one atmosphere', TEMPERATURE),
+  computed('rig', 'breathing-air-dryness', 'Dew point at one atmosphere below air temperature', MARGIN),
+  computed('rig', 'hose-condensation-margin', 'Hose above pressure dew point', MARGIN),
+  computed('rig', 'blasting', 'Blasting', STATE, { state: ['no', 'yes'] }),
+  computed('rig', 'supply-loss', 'Loss, compressor to blast machine', LOSS, { reference: 'difference' }),
   computed('rig', 'line-loss', 'Loss, blast machine to nozzle', LOSS, { reference: 'difference' }),
   computed('rig', 'expected-nozzle-pressure', 'Nozzle pressure expected', PRESSURE),
-  computed('rig', 'blasting', 'Blasting', STATE, { state: ['no', 'yes'] }),
+  computed('rig', 'line-loss-residual', 'Loss beyond what is expected', LOSS, { reference: 'difference' }),
+  computed('rig', 'nozzle-air-flow', 'Air through the nozzle', FLOW),
+  computed('rig', 'production-factor', 'Work rate against 100 psi, rule of thumb', SHARE),
+  computed('compressor', 'compressor-load', 'Compressor load', { ...SHARE, plausible: [0, 1000] }),
+  computed('rig', 'trigger-cycles', 'Releases of the handle', { dimension: 'count', unit: '{count}', resolution: 1, plausible: [0, 1_000_000] }),
+  computed('rig', 'handle-held', 'Handle held for', SECONDS),
+  computed('rig', 'nozzle-stop', 'Nozzle stop, last release', SECONDS),
+  computed('rig', 'pot-blow-down', 'Pot blow-down, last release', SECONDS),
+  computed('rig', 'co-average-15min', 'Carbon monoxide, 15-minute average', CO),
+  computed('rig', 'co-rise', 'Carbon monoxide, rise in two minutes', { ...CO, plausible: [-2000, 2000] }),
 ];
 
 const BY_ID: ReadonlyMap<string, PointKind> = new Map(POINT_KINDS.map((kind) => [kind.id, kind]));

@@ -17,6 +17,8 @@ export const QUALITY_REASONS = [
   'input-uncertain',
   'not-computable',
   'no-flow',
+  'no-trend',
+  'calm',
 ] as const;
 export type QualityReason = (typeof QUALITY_REASONS)[number];
 

@@ -1,5 +1,6 @@
-import { COMPUTED_POINTS, type Way, pointFromSi, pointToSi } from '../points/computed.ts';
-import { needPointKind } from '../points/catalogue.ts';
+import { computedPointsOf, type OwnersPoint } from '../points/computed/computed-points.ts';
+import type { Sight, Way } from '../points/computed/computed-point.ts';
+import { pointFromSi, pointToSi } from '../points/point-unit.ts';
 import { type Quality, type QualityReason, onGrid, worseQuality } from '../points/reading.ts';
 import type { PointState } from './point-state.ts';
 import type { Owner } from './topology.ts';
@@ -11,6 +12,7 @@ export interface ComputedResult {
   readonly reason: QualityReason | null;
   /** The oldest of its inputs. */
   readonly observedAtMs: number | null;
+  readonly memory: unknown;
 }
 
 /** The state of a point as an owner sees it: its own first, then its compressor's, then the site's. */
@@ -20,51 +22,77 @@ export type Lookup = (id: string) => PointState | undefined;
  * Computes an owner's computed points, in the order of the table, each from what `lookup` shows and what was computed before it.
  * A point none of whose ways ever had an input is left out: what a site does not measure is no fault.
  */
-export function computeOwner(owner: Owner, lookup: Lookup): ComputedResult[] {
+export function computeOwner(owner: Owner, lookup: Lookup, atMs: number): ComputedResult[] {
   const results = new Map<string, ComputedResult>();
-  for (const point of COMPUTED_POINTS) {
-    if (needPointKind(point.id).owner !== owner.kind) continue;
-    const inputs = (id: string): Input | undefined => results.get(id) ?? lookup(id);
-    const result = computePoint(point.id, point.ways, owner, inputs, lookup(point.id)?.value ?? null);
+  const inputs = (id: string): Input | undefined => results.get(id) ?? lookup(id);
+  const memoryOf = (id: string): unknown => (results.get(id) ?? lookup(id))?.memory;
+  const see: Sight & { memory: unknown } = {
+    atMs,
+    setup: owner.setup,
+    memory: undefined,
+    memoryOf,
+    value: (id) => pointToSi(id, inputs(id)?.value ?? Number.NaN),
+    optional: (id) => ((input) => (isUsable(input) ? pointToSi(id, input.value) : null))(inputs(id)),
+  };
+  for (const point of computedPointsOf(owner.kind)) {
+    see.memory = lookup(point.id)?.memory;
+    const result = computePoint(point, inputs, see);
     if (result) results.set(point.id, result);
   }
   return [...results.values()];
 }
 
 type Input = Pick<PointState, 'value' | 'quality' | 'reason' | 'observedAtMs'>;
+type UsableInput = Input & { readonly value: number };
 
-function computePoint(id: string, ways: readonly Way[], owner: Owner, inputs: (id: string) => Input | undefined, previous: number | null): ComputedResult | undefined {
-  const complete = ways.filter((way) => way.needs.every((need) => inputs(need) !== undefined));
-  if (complete.length === 0) return undefined;
-  const usable = complete.find((way) => way.needs.every((need) => isUsable(inputs(need))));
-  if (!usable) return { id, value: null, quality: 'bad', reason: blame(complete[0], inputs), observedAtMs: null };
-  const seen = usable.needs.map((need) => inputs(need)).filter((input) => input !== undefined);
-  const quality = seen.reduce<Quality>((worst, input) => worseQuality(worst, input.quality), 'good');
-  const observedAtMs = oldest(seen);
+function computePoint({ id, ways, kind }: OwnersPoint, inputs: (id: string) => Input | undefined, see: Sight): ComputedResult | undefined {
+  let lacking: Way | undefined;
+  for (const way of ways) {
+    let quality: Quality = 'good';
+    let observedAtMs: number | null = null;
+    let isComplete = true;
+    let isReady = true;
+    for (const need of way.needs) {
+      const input = inputs(need);
+      if (!input) isComplete = false;
+      if (!isUsable(input)) {
+        isReady = false;
+        continue;
+      }
+      quality = worseQuality(quality, input.quality);
+      if (input.observedAtMs !== null) observedAtMs = observedAtMs === null ? input.observedAtMs : Math.min(observedAtMs, input.observedAtMs);
+    }
+    if (isReady) return answer(id, kind.resolution, way, see, quality, observedAtMs);
+    if (isComplete) lacking ??= way;
+  }
+  return lacking && { id, value: null, quality: 'bad', reason: blame(lacking, inputs), observedAtMs: null, memory: see.memory };
+}
+
+function answer(id: string, resolution: number, way: Way, see: Sight, quality: Quality, observedAtMs: number | null): ComputedResult {
+  const none = (reason: QualityReason, memory: unknown): ComputedResult => ({ id, value: null, quality: 'bad', reason, observedAtMs, memory });
   try {
-    const answer = usable.compute((need) => pointToSi(need, inputs(need)?.value ?? Number.NaN), owner.line, previous);
-    if ('reason' in answer) return { id, value: null, quality: 'bad', reason: answer.reason, observedAtMs };
-    const value = onGrid(pointFromSi(id, answer.si), needPointKind(id).resolution);
-    if (!Number.isFinite(value)) return { id, value: null, quality: 'bad', reason: 'not-computable', observedAtMs };
-    return { id, value, quality, reason: quality === 'good' ? null : 'input-uncertain', observedAtMs };
+    const computed = way.compute(see);
+    const memory = computed.memory === undefined ? see.memory : computed.memory;
+    if ('reason' in computed) return none(computed.reason, memory);
+    const value = onGrid(pointFromSi(id, computed.si), resolution);
+    if (!Number.isFinite(value)) return none('not-computable', memory);
+    return { id, value, quality, reason: quality === 'good' ? null : 'input-uncertain', observedAtMs, memory };
   } catch (error) {
     // Physics refuses impossible input with a RangeError; anything else is our own fault and must not be hidden.
-    if (error instanceof RangeError) return { id, value: null, quality: 'bad', reason: 'not-computable', observedAtMs };
+    if (error instanceof RangeError) return none('not-computable', see.memory);
     throw error;
   }
 }
 
-function isUsable(input: Input | undefined): boolean {
+function isUsable(input: Input | undefined): input is UsableInput {
   return input !== undefined && input.value !== null && input.quality !== 'bad';
 }
 
-/** No flow is passed on as what it is; any other lack is the input's. */
-function blame(way: Way | undefined, inputs: (id: string) => Input | undefined): QualityReason {
-  const lacking = way?.needs.map((need) => inputs(need)).find((input) => !isUsable(input));
-  if (lacking?.reason === 'no-flow') return 'no-flow';
-  return lacking?.reason === 'never-seen' ? 'input-missing' : 'input-bad';
-}
+/** Reasons that say what is the matter are passed on as they are; any other lack is the input's. */
+const PASSED_ON: readonly (QualityReason | null)[] = ['no-flow', 'not-computable'];
 
-function oldest(seen: readonly Input[]): number | null {
-  return seen.reduce<number | null>((min, input) => (input.observedAtMs === null ? min : min === null ? input.observedAtMs : Math.min(min, input.observedAtMs)), null);
+function blame(way: Way, inputs: (id: string) => Input | undefined): QualityReason {
+  const lacking = way.needs.map((need) => inputs(need)).find((input) => !isUsable(input));
+  if (lacking?.reason && PASSED_ON.includes(lacking.reason)) return lacking.reason;
+  return lacking?.reason === 'never-seen' ? 'input-missing' : 'input-bad';
 }

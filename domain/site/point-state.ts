@@ -14,6 +14,8 @@ export interface PointState {
   receivedAtMs: number | null;
   /** When silence makes it stale; null once it is, and for computed points, which are as old as their inputs. */
   staleAtMs: number | null;
+  /** What a computed point remembers between computations; plain data. */
+  memory: unknown;
 }
 
 /** How long a point may be silent: its kind's default or three intervals, whichever is longer. */
@@ -35,6 +37,7 @@ export function unseenPoint(owner: string, id: string, everyMs: number | null, a
     observedAtMs: null,
     receivedAtMs: null,
     staleAtMs: kind.origin === 'measured' ? atMs + staleAfterMs(kind, every) : null,
+    memory: undefined,
   };
 }
 

@@ -174,11 +174,11 @@ export class SiteEvaluator {
       }
       return undefined;
     };
-    for (const result of computeOwner(owner, lookup)) {
+    for (const result of computeOwner(owner, lookup, atMs)) {
       const point = this.#points.get(pointKey(ownerId, result.id)) ?? this.#appear(owner, result.id, null, atMs);
-      const { value, quality, reason, observedAtMs } = result;
+      const { value, quality, reason, observedAtMs, memory } = result;
       const isNews = point.value !== value || point.quality !== quality || point.reason !== reason;
-      Object.assign(point, { value, quality, reason, observedAtMs, receivedAtMs: atMs });
+      Object.assign(point, { value, quality, reason, observedAtMs, receivedAtMs: atMs, memory });
       effects.computed.push({ owner: ownerId, point: result.id, atMs, value, quality, reason });
       if (result.id === 'blasting') this.#gate(ownerId, value === 1, atMs, effects);
       if (isNews) this.#changed(point, atMs, effects);

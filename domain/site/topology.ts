@@ -1,4 +1,4 @@
-import type { LineSetup } from '../points/computed.ts';
+import type { OwnerSetup } from '../points/computed/computed-point.ts';
 import type { OwnerKind } from '../points/catalogue.ts';
 import type { RuleOwner } from '../alarms/bind-rules.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
@@ -10,7 +10,7 @@ export interface Owner extends RuleOwner {
   readonly name: string;
   /** Where its inputs are looked for, nearest first: a rig sees its compressor's and its site's points too. */
   readonly sees: readonly string[];
-  readonly line: LineSetup;
+  readonly setup: OwnerSetup;
 }
 
 /** Who owns what on a site, and who sees whom; derived from the configuration alone. */
@@ -23,12 +23,12 @@ export interface Topology {
 
 export function layOut(config: SiteConfig): Topology {
   const siteId = config.site.id;
-  const line = { elevation: config.site.elevation, hose: null, nozzle: null };
-  const plain = { vesselRating: null, wantedLow: null, line };
+  const setup: OwnerSetup = { elevation: config.site.elevation, hose: null, nozzle: null, ratedFlow: null, intakeBearing: null };
+  const plain = { vesselRating: null, wantedLow: null, setup };
   const owners = new Map<string, Owner>();
   owners.set(siteId, { id: siteId, kind: 'site', name: config.site.name, sees: [siteId], ...plain });
   for (const compressor of config.compressors) {
-    owners.set(compressor.id, { id: compressor.id, kind: 'compressor', name: compressor.name, sees: [compressor.id, siteId], ...plain });
+    owners.set(compressor.id, { id: compressor.id, kind: 'compressor', name: compressor.name, sees: [compressor.id, siteId], ...plain, setup: { ...setup, ratedFlow: compressor.ratedFlow, intakeBearing: compressor.intakeBearing === null ? null : (compressor.intakeBearing * Math.PI) / 180 } });
   }
   for (const rig of config.rigs) {
     owners.set(rig.id, {
@@ -38,7 +38,7 @@ export function layOut(config: SiteConfig): Topology {
       sees: [rig.id, ...config.compressors.filter((c) => c.serves.includes(rig.id)).map((c) => c.id), siteId],
       vesselRating: rig.vessel?.ratedPressure ?? null,
       wantedLow: rig.wanted?.low ?? null,
-      line: { elevation: config.site.elevation, hose: rig.hose, nozzle: rig.nozzle },
+      setup: { ...setup, hose: rig.hose, nozzle: rig.nozzle },
     });
   }
   const dependents = new Map<string, string[]>();

@@ -1,5 +1,5 @@
-import { blastLine, solveLine } from '../air/line.ts';
-import { type AbsolutePressure, type GaugePressure, gauge } from '../quantity/pressure.ts';
+import { blastLine, solveLine } from '../../air/line.ts';
+import { type AbsolutePressure, type GaugePressure, gauge } from '../../quantity/pressure.ts';
 
 /**
  * What the nozzle should read with this pressure at the blast machine: gauge Pa, from the blast hose and nozzle as built (metres) and
