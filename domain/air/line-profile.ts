@@ -1,6 +1,6 @@
 import { needNotNegative } from '../quantity/check-input.ts';
 import { type GaugePressure, gauge } from '../quantity/pressure.ts';
-import { type Line, type Segment, type SolvedLine, solveLine } from './line.ts';
+import { type Line, type Segment, type SolvedLine, type SolvedSegment, solveLine } from './line.ts';
 import { NOZZLE_COEFFICIENT } from './nozzle-flow.ts';
 
 /** Standard errors of what the expected profile rests on. Fractions, but the supply in Pa. */
@@ -22,6 +22,9 @@ export interface ProfilePlace {
   readonly pressure: GaugePressure;
   /** Pa */
   readonly standardError: number;
+  /** Lost since the place before, Pa, and how surely: an error of the supply gauge moves all places and no loss. */
+  readonly loss: number;
+  readonly lossStandardError: number;
 }
 
 export interface LineProfile {
@@ -57,9 +60,10 @@ function disturbances(line: Line, by: LineUncertainty): Line[] {
   return changed;
 }
 
-/** Every number of a solution in one fixed order: shared outlets, then per outlet flow and segment outlets. */
+/** Every number of a solution in one fixed order: per segment its outlet and loss, the shared ones first, then per outlet its flow and segments. */
 function numbersOf(solved: SolvedLine): number[] {
-  return [solved.supply, ...solved.shared.map((one) => one.outlet), ...solved.outlets.flatMap((one) => [one.massFlow, ...one.segments.map((part) => part.outlet)])];
+  const pair = (one: SolvedSegment): number[] => [one.outlet, one.loss];
+  return [solved.supply, ...solved.shared.flatMap(pair), ...solved.outlets.flatMap((one) => [one.massFlow, ...one.segments.flatMap(pair)])];
 }
 
 /**
@@ -79,13 +83,14 @@ export function lineProfile(line: Line, uncertainty: LineUncertainty = WITHOUT_B
   }
   let next = 0;
   const error = (): number => Math.sqrt(squares[next++] ?? 0);
-  const shared = [{ name: 'supply', pressure: solved.supply, standardError: error() }];
-  for (const one of solved.shared) shared.push({ name: one.name, pressure: one.outlet, standardError: error() });
+  const placeOf = (one: SolvedSegment): ProfilePlace => ({ name: one.name, pressure: one.outlet, standardError: error(), loss: one.loss, lossStandardError: error() });
+  const shared: ProfilePlace[] = [{ name: 'supply', pressure: solved.supply, standardError: error(), loss: 0, lossStandardError: 0 }];
+  for (const one of solved.shared) shared.push(placeOf(one));
   const outlets = solved.outlets.map((outlet) => {
     const flowStandardError = error();
-    const start = shared.at(-1);
-    const places = [{ name: 'blast machine', pressure: solved.machinePressure, standardError: start?.standardError ?? 0 }];
-    for (const one of outlet.segments) places.push({ name: one.name, pressure: one.outlet, standardError: error() });
+    const standardError = shared.at(-1)?.standardError ?? 0;
+    const places: ProfilePlace[] = [{ name: 'blast machine', pressure: solved.machinePressure, standardError, loss: 0, lossStandardError: 0 }];
+    for (const one of outlet.segments) places.push(placeOf(one));
     return { name: outlet.name, massFlow: outlet.massFlow, flowStandardError, places };
   });
   return { shared, outlets, solved };

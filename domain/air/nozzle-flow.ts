@@ -2,8 +2,6 @@ import { needPositive, needWithin, sayCelsius, sayPressure } from '../quantity/c
 import { type AbsolutePressure, type GaugePressure, toAbsolute } from '../quantity/pressure.ts';
 import { AIR_GAS_CONSTANT, HEAT_RATIO, USUAL_TEMPERATURE } from './standard-air.ts';
 
-export { standardVolumeFlow } from './standard-air.ts';
-
 /**
  * Discharge coefficient with abrasive in the stream, fitted to the published charts of blast nozzles (see
  * docs/computations.md); without abrasive a venturi nozzle passes more, 0.92 to 0.98.

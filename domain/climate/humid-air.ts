@@ -29,6 +29,14 @@ function lnOverWater(t: number): number {
   return -5800.2206 / t + 1.3914993 - 4.8640239e-2 * t + 4.1764768e-5 * t ** 2 - 1.4452093e-8 * t ** 3 + 6.5459673 * Math.log(t);
 }
 
+function slopeOverIce(t: number): number {
+  return 5674.5359 / t ** 2 - 9.677843e-3 + 2 * 6.2215701e-7 * t + 3 * 2.0747825e-9 * t ** 2 - 4 * 9.484024e-13 * t ** 3 + 4.1635019 / t;
+}
+
+function slopeOverWater(t: number): number {
+  return 5800.2206 / t ** 2 - 4.8640239e-2 + 2 * 4.1764768e-5 * t - 3 * 1.4452093e-8 * t ** 2 + 6.5459673 / t;
+}
+
 function needTemperature(name: string, temperature: number): void {
   needWithin(name, temperature, COLDEST, HOTTEST, sayCelsius);
 }
@@ -63,10 +71,10 @@ export function dewPointOf(vapourPressure: number): DewPoint {
   if (wanted < lnOverIce(COLDEST) || wanted > lnOverWater(HOTTEST)) {
     throw new RangeError(`vapour pressure ${vapourPressure} Pa has no dew point between ${sayCelsius(COLDEST)} and ${sayCelsius(HOTTEST)}`);
   }
-  if (wanted >= lnOverWater(FREEZING)) return { temperature: invert(lnOverWater, wanted, FREEZING, HOTTEST), phase: 'dew' };
+  if (wanted >= lnOverWater(FREEZING)) return { temperature: invertOverWater(wanted, FREEZING), phase: 'dew' };
   // The two formulas miss each other by 0.01 % at 0 °C: what falls between them is 0 °C.
   if (wanted >= lnOverIce(FREEZING)) return { temperature: FREEZING, phase: 'frost' };
-  return { temperature: invert(lnOverIce, wanted, COLDEST, FREEZING), phase: 'frost' };
+  return { temperature: invert(lnOverIce, slopeOverIce, wanted, COLDEST, FREEZING), phase: 'frost' };
 }
 
 /** Dew point over water also below 0 °C, K; for comparison with tables that ignore frost. */
@@ -74,11 +82,24 @@ export function supercooledDewPointOf(vapourPressure: number): number {
   needPositive('vapour pressure', vapourPressure, 'Pa');
   const wanted = Math.log(vapourPressure);
   needWithin('vapour pressure', vapourPressure, Math.exp(lnOverWater(COLDEST)), Math.exp(lnOverWater(HOTTEST)));
-  return invert(lnOverWater, wanted, COLDEST, HOTTEST);
+  return invertOverWater(wanted, COLDEST);
 }
 
-function invert(ln: (t: number) => number, wanted: number, low: number, high: number): number {
-  return findRoot((t) => ln(t) - wanted, low, high, 1e-10);
+function invertOverWater(wanted: number, coldest: number): number {
+  return invert(lnOverWater, slopeOverWater, wanted, coldest, HOTTEST);
+}
+
+/** Newton's steps: both curves rise and bend one way, so that from the second step on they close in from below. */
+function invert(ln: (t: number) => number, slope: (t: number) => number, wanted: number, low: number, high: number): number {
+  // Magnus, turned round, lands within a degree or two.
+  const x = (wanted - Math.log(611.2)) / 17.62;
+  let t = Math.min(high, Math.max(low, FREEZING + (243.12 * x) / (1 - x)));
+  for (let step = 0; step < 20; step++) {
+    const next = Math.min(high, Math.max(low, t - (ln(t) - wanted) / slope(t)));
+    if (Math.abs(next - t) < 1e-10) return next;
+    t = next;
+  }
+  return t;
 }
 
 /**

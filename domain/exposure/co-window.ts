@@ -41,7 +41,8 @@ export function nextCoWindow(window: CoWindow, atMs: number, concentration: numb
   if (!holding) return { ...window, holding: { concentration, sinceMs: atMs } };
   if (atMs < holding.sinceMs) throw new RangeError('readings must come in order of time');
   const first = Math.floor((atMs - window.overMs) / bucketMs);
-  const buckets = window.buckets.filter((bucket) => bucket.number >= first);
+  const oldest = window.buckets[0];
+  const buckets = oldest && oldest.number < first ? window.buckets.filter((bucket) => bucket.number >= first) : [...window.buckets];
   const heldUntil = holding.concentration === null ? holding.sinceMs : Math.min(atMs, holding.sinceMs + holdMs);
   // Nothing older than the window is worth filling: a long silence costs no more than a window.
   for (let from = Math.max(holding.sinceMs, first * bucketMs); from < atMs; ) {

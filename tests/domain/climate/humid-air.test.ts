@@ -49,7 +49,7 @@ test('saturation stays within 0.4 % of the Magnus formula of the WMO guide', () 
 
 describe('properties', () => {
   test('saturation rises with temperature, over the step at 0 °C too', () => {
-    fc.assert(fc.property(fc.double({ min: -100, max: 199, noNaN: true }), fc.double({ min: 1e-6, max: 1, noNaN: true }), (t, more) => saturationPressure(t + more + K) > saturationPressure(t + K)));
+    fc.assert(fc.property(fc.double({ min: -99.9, max: 198.9, noNaN: true }), fc.double({ min: 1e-6, max: 1, noNaN: true }), (t, more) => saturationPressure(t + more + K) > saturationPressure(t + K)));
     expect(saturationPressure(K)).toBeGreaterThan(saturationPressure(K - 1e-9));
   });
 

@@ -121,7 +121,7 @@ export const BLAST_HOSE: readonly Row[] = ([['1', 1, 16], ['1-1/4', 1.25, 7], ['
 }));
 
 /** US gallons of water per 1000 ft³ of free air. */
-const gallons = (kg: number): number => (kg / 1000 / (231 * INCH ** 3)) as number;
+const gallons = (kg: number): number => kg / 1000 / (231 * INCH ** 3);
 const freeAir = 1000 * FOOT ** 3 * MOISTURE_TABLE_AIR_DENSITY;
 const water = (rh: number, cooledTo: number, airFlow: number) => condensate({ airFlow, temperature: fromFahrenheit(80), relativeHumidity: rh, atmosphere: SEA, line: gauge(100 * PSI), cooledTo: fromFahrenheit(cooledTo) });
 
@@ -142,7 +142,7 @@ export const AIR_MISSES: readonly Miss[] = [
   {
     quantity: 'flow, nozzle worn from 3/8 in to 7/16 in, 100 psi',
     ours: () => nozzleCfm(7 / 16, 100) / nozzleCfm(3 / 8, 100),
-    published: 254 / 196,
+    published: 1.296,
     unit: '1',
     within: { relative: 0.06 },
     source: TRADE,
