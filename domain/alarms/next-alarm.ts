@@ -1,43 +1,7 @@
-import type { AlarmOccurrence, AlarmState } from './alarm.ts';
-import type { Verdict } from './judge.ts';
-
-/**
- * Where one alarm is between normal and raised. `rising` and `falling` are the on- and off-delay running;
- * `active` is about the process, the occurrence's state about what people have done.
- */
-export interface AlarmTrack {
-  readonly process: 'clear' | 'rising' | 'active' | 'falling';
-  /** When the running delay ends; null when none runs. */
-  readonly dueAtMs: number | null;
-  /** What was left of the delay when the gate closed; null when not frozen with one running. */
-  readonly frozenMs: number | null;
-  readonly occurrence: AlarmOccurrence | null;
-}
-
-export const CLEAR: AlarmTrack = { process: 'clear', dueAtMs: null, frozenMs: null, occurrence: null };
-
-/** The part of a rule that the state machine needs. */
-export interface AlarmTiming {
-  readonly onDelayMs: number;
-  readonly offDelayMs: number;
-  readonly latched: boolean;
-}
-
-export type AlarmEvent =
-  | { readonly kind: 'judged'; readonly verdict: Verdict; readonly value: number | null; readonly limit: number | null }
-  | { readonly kind: 'due'; readonly value: number | null; readonly limit: number | null }
-  | { readonly kind: 'freeze' }
-  | { readonly kind: 'thaw' }
-  | { readonly kind: 'acknowledge'; readonly by: string }
-  | { readonly kind: 'reset'; readonly by: string };
-
-export interface AlarmStep {
-  readonly track: AlarmTrack;
-  /** The occurrence after a change of its state; null where nothing that a journal tells happened. */
-  readonly moved: { readonly from: AlarmState; readonly occurrence: AlarmOccurrence; readonly by: string | null } | null;
-  /** Why an action was refused, in words; null otherwise. */
-  readonly refusal: string | null;
-}
+import type { AlarmState } from './alarm.ts';
+import { type AlarmEvent, type AlarmStep, type AlarmTiming, type AlarmTrack, asideOf, moved, raisedOccurrence, same } from './alarm-step.ts';
+import { endOutOfService, endShelf, shelve, suppress, takeOutOfService, unsuppress } from './set-aside.ts';
+import { acknowledge, confirmOut, reset } from './take-alarm.ts';
 
 /**
  * Decides the next state of one alarm, after ISA-18.2 / IEC 62682. Pure: time comes in, the move goes out.
@@ -57,9 +21,27 @@ export function nextAlarm(timing: AlarmTiming, track: AlarmTrack, event: AlarmEv
     case 'thaw':
       return same(track.frozenMs === null ? track : { ...track, dueAtMs: atMs + track.frozenMs, frozenMs: null });
     case 'acknowledge':
-      return acknowledge(track, event.by, atMs);
+      return acknowledge(timing, track, event, atMs);
     case 'reset':
-      return reset(track, event.by);
+      return reset(timing, track, event.by);
+    case 'confirm-out':
+      return confirmOut(timing, track, event.by, atMs);
+    case 'shelve':
+      return shelve(timing, track, event, atMs, newId);
+    case 'unshelve':
+      return endShelf(timing, track, event.by, atMs);
+    case 'unshelve-due':
+      return endShelf(timing, track, null, atMs);
+    case 'suppress':
+      return suppress(track, event.because);
+    case 'unsuppress':
+      return unsuppress(timing, track, atMs);
+    case 'out-of-service':
+      return takeOutOfService(timing, track, event, atMs, newId);
+    case 'in-service':
+      return endOutOfService(timing, track, event.by, atMs);
+    case 'in-service-due':
+      return endOutOfService(timing, track, null, atMs);
   }
 }
 
@@ -72,66 +54,39 @@ function judged(timing: AlarmTiming, track: AlarmTrack, event: Judged, atMs: num
       if (timing.onDelayMs === 0) return raise(track, event, atMs, newId);
       return same({ ...track, process: 'rising', dueAtMs: atMs + timing.onDelayMs });
     case 'rising':
-      return same(event.verdict === 'clear' ? { ...track, process: 'clear', dueAtMs: null } : track);
+      return same(event.verdict === 'clear' ? { ...track, process: 'clear', dueAtMs: null, frozenMs: null } : track);
     case 'active':
       if (event.verdict !== 'clear') return same(track);
-      if (timing.offDelayMs === 0) return clear(timing, track, atMs);
-      return same({ ...track, process: 'falling', dueAtMs: atMs + timing.offDelayMs });
+      if (offDelay(timing, track) === 0) return clear(timing, track, atMs);
+      return same({ ...track, process: 'falling', dueAtMs: atMs + offDelay(timing, track) });
     case 'falling':
-      return same(event.verdict === 'clear' ? track : { ...track, process: 'active', dueAtMs: null });
+      return same(event.verdict === 'clear' ? track : { ...track, process: 'active', dueAtMs: null, frozenMs: null });
   }
+}
+
+/** What the design suppressed from its beginning to its end needs no time to calm down: test gas must not page anybody afterwards. */
+function offDelay(timing: AlarmTiming, track: AlarmTrack): number {
+  return track.suppressed !== null && !track.occurrence?.announced ? 0 : timing.offDelayMs;
 }
 
 function raise(track: AlarmTrack, seen: { value: number | null; limit: number | null }, atMs: number, newId: () => string): AlarmStep {
   const standing = track.occurrence;
-  const occurrence: AlarmOccurrence = standing
-    ? { ...standing, state: 'unacknowledged', clearedAtMs: null, acknowledgedAtMs: null, acknowledgedBy: null }
-    : { id: newId(), state: 'unacknowledged', raisedAtMs: atMs, clearedAtMs: null, acknowledgedAtMs: null, acknowledgedBy: null, value: seen.value, limit: seen.limit };
-  return moved(standing?.state ?? 'normal', { ...track, process: 'active', dueAtMs: null }, occurrence, null);
+  const state = asideOf(track) ?? 'unacknowledged';
+  const occurrence = raisedOccurrence(standing, state, seen, atMs, newId);
+  return moved('raised', standing?.state ?? asideOf(track) ?? 'normal', { ...track, process: 'active', dueAtMs: null, frozenMs: null }, occurrence);
 }
 
 function clear(timing: AlarmTiming, track: AlarmTrack, atMs: number): AlarmStep {
   const standing = track.occurrence;
-  const cleared: AlarmTrack = { ...track, process: 'clear', dueAtMs: null };
+  const cleared: AlarmTrack = { ...track, process: 'clear', dueAtMs: null, frozenMs: null };
   if (!standing) return same(cleared);
-  const isAcknowledged = standing.state === 'acknowledged';
-  const state: AlarmState = timing.latched
-    ? isAcknowledged ? 'latched-acknowledged' : 'latched-unacknowledged'
-    : isAcknowledged ? 'normal' : 'returned-to-normal-unacknowledged';
-  return moved(standing.state, cleared, { ...standing, state, clearedAtMs: atMs }, null);
+  const state = asideOf(track) ?? afterReturn(timing, standing.state === 'acknowledged', standing.outConfirmedAtMs !== null);
+  return moved('returned', standing.state, cleared, { ...standing, state, clearedAtMs: atMs });
 }
 
-const AFTER_ACKNOWLEDGE: Partial<Record<AlarmState, AlarmState>> = {
-  unacknowledged: 'acknowledged',
-  'returned-to-normal-unacknowledged': 'normal',
-  'latched-unacknowledged': 'latched-acknowledged',
-};
-
-function acknowledge(track: AlarmTrack, by: string, atMs: number): AlarmStep {
-  const standing = track.occurrence;
-  if (!standing) return refused(track, 'this alarm no longer stands');
-  const state = AFTER_ACKNOWLEDGE[standing.state];
-  if (!state) return refused(track, `already acknowledged by ${standing.acknowledgedBy ?? 'someone'}`);
-  return moved(standing.state, track, { ...standing, state, acknowledgedAtMs: atMs, acknowledgedBy: by }, by);
-}
-
-function reset(track: AlarmTrack, by: string): AlarmStep {
-  const standing = track.occurrence;
-  if (!standing) return refused(track, 'this alarm no longer stands');
-  if (standing.state === 'latched-unacknowledged') return refused(track, 'acknowledge it first: nobody has taken it yet');
-  if (standing.state !== 'latched-acknowledged') return refused(track, 'its cause is still present, or it is not latched');
-  return moved(standing.state, track, { ...standing, state: 'normal' }, by);
-}
-
-function same(track: AlarmTrack): AlarmStep {
-  return { track, moved: null, refusal: null };
-}
-
-function refused(track: AlarmTrack, refusal: string): AlarmStep {
-  return { track, moved: null, refusal };
-}
-
-function moved(from: AlarmState, track: AlarmTrack, occurrence: AlarmOccurrence, by: string | null): AlarmStep {
-  const standing = occurrence.state === 'normal' ? null : occurrence;
-  return { track: { ...track, occurrence: standing }, moved: { from, occurrence, by }, refusal: null };
+function afterReturn(timing: AlarmTiming, isAcknowledged: boolean, isOutConfirmed: boolean): AlarmState {
+  if (timing.latched) return isAcknowledged ? 'latched-acknowledged' : 'latched-unacknowledged';
+  // Bad air that has gone is no proof that the blaster is out of it.
+  if (timing.needsOut) return !isAcknowledged ? 'returned-to-normal-unacknowledged' : isOutConfirmed ? 'normal' : 'latched-acknowledged';
+  return isAcknowledged || timing.autoAcknowledge ? 'normal' : 'returned-to-normal-unacknowledged';
 }

@@ -57,7 +57,8 @@ export function worseQuality(a: Quality, b: Quality): Quality {
 export function onGrid(value: number, resolution: number): number {
   const steps = Math.round(value / resolution);
   if (!Number.isSafeInteger(steps)) return value;
-  const decimals = Math.max(0, Math.ceil(-Math.log10(resolution)));
-  const rounded = Number((steps * resolution).toFixed(decimals));
-  return rounded === 0 ? 0 : rounded;
+  // Dividing by a whole number rounds once, so 0.1 gives the nearest double to the decimal; multiplying by 0.1 does not.
+  const perUnit = Math.round(1 / resolution);
+  const gridded = perUnit * resolution === 1 ? steps / perUnit : steps * resolution;
+  return gridded === 0 ? 0 : gridded;
 }

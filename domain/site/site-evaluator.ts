@@ -27,6 +27,8 @@ export class SiteEvaluator {
   #seq = 0;
   #atMs = 0;
   #points = new Map<PointKey, PointState>();
+  /** Owner → point id → state, as that owner sees it; filled as it is asked for, emptied when a point appears. */
+  #seen = new Map<string, Map<string, PointState | null>>();
   #alarms: SiteAlarms;
   #shifts: readonly Shift[] = [];
   #timers = new Timers();
@@ -122,13 +124,13 @@ export class SiteEvaluator {
     const atMs = Math.min(entryAtMs, Math.max(this.#atMs, reading.receivedAtMs));
     this.#runTimers(atMs, effects);
     this.#atMs = atMs;
-    const point = this.#points.get(pointKey(owner.id, reading.point)) ?? this.#appear(owner, reading.point, null, atMs);
+    const seen = this.#see(owner, reading.point);
+    const point = seen?.owner === owner.id ? seen : this.#appear(owner, reading.point, null, atMs);
+    const wasStale = point.staleAtMs === null;
     takeReading(point, reading, atMs);
-    if (point.staleAtMs !== null) this.#timers.set(`stale ${point.key}`, point.staleAtMs);
+    if (wasStale) this.#timers.set(`stale ${point.key}`, point.staleAtMs);
     this.#changed(point, atMs, effects);
-    for (const dependent of this.#topology?.dependents.get(owner.id) ?? []) {
-      this.#timers.setIfSooner(`compute ${dependent}`, Math.floor(atMs / COMPUTE_GRID_MS + 1) * COMPUTE_GRID_MS);
-    }
+    this.#computeDependents(owner.id, Math.floor(atMs / COMPUTE_GRID_MS + 1) * COMPUTE_GRID_MS);
   }
 
   #runTimers(untilMs: number, effects: EffectsCollector): void {
@@ -147,14 +149,23 @@ export class SiteEvaluator {
     else throw new Error(`unknown timer ${id}`);
   }
 
+  #computeDependents(ownerId: string, atMs: number): void {
+    for (const timer of this.#topology?.computeTimers.get(ownerId) ?? []) this.#timers.setIfSooner(timer, atMs);
+  }
+
+  /** Readings only move `staleAtMs`; the timer, set once, finds out when it fires and waits on. */
   #goStale(key: PointKey, atMs: number, effects: EffectsCollector): void {
     const point = this.#points.get(key);
-    if (!point) return;
+    if (!point || point.staleAtMs === null) return;
+    if (point.staleAtMs > atMs) {
+      this.#timers.set(`stale ${key}`, point.staleAtMs);
+      return;
+    }
     point.staleAtMs = null;
     point.quality = 'bad';
     point.reason = 'stale';
     this.#changed(point, atMs, effects);
-    for (const dependent of this.#topology?.dependents.get(point.owner) ?? []) this.#timers.setIfSooner(`compute ${dependent}`, atMs);
+    this.#computeDependents(point.owner, atMs);
   }
 
   #alarmDue(key: string, atMs: number, effects: EffectsCollector): void {
@@ -167,23 +178,34 @@ export class SiteEvaluator {
   #compute(ownerId: string, atMs: number, effects: EffectsCollector): void {
     const owner = this.#topology?.owners.get(ownerId);
     if (!owner) return;
-    const lookup = (id: string): PointState | undefined => {
-      for (const seen of owner.sees) {
-        const point = this.#points.get(pointKey(seen, id));
-        if (point) return point;
-      }
-      return undefined;
-    };
+    const lookup = (id: string): PointState | undefined => this.#see(owner, id);
     for (const result of computeOwner(owner, lookup, atMs)) {
-      const point = this.#points.get(pointKey(ownerId, result.id)) ?? this.#appear(owner, result.id, null, atMs);
+      const point = this.#see(owner, result.id) ?? this.#appear(owner, result.id, null, atMs);
       const { value, quality, reason, observedAtMs, memory } = result;
       const isNews = point.value !== value || point.quality !== quality || point.reason !== reason;
-      Object.assign(point, { value, quality, reason, observedAtMs, receivedAtMs: atMs, memory });
+      point.value = value;
+      point.quality = quality;
+      point.reason = reason;
+      point.observedAtMs = observedAtMs;
+      point.receivedAtMs = atMs;
+      point.memory = memory;
       effects.computed.push({ owner: ownerId, point: result.id, atMs, value, quality, reason });
       if (result.id === 'blasting') this.#gate(ownerId, value === 1, atMs, effects);
       if (isNews) this.#changed(point, atMs, effects);
       else effects.changed.add(point.key);
     }
+  }
+
+  /** A point as an owner sees it: its own, else its compressor's, else its site's. */
+  #see(owner: Owner, id: string): PointState | undefined {
+    let seen = this.#seen.get(owner.id);
+    if (!seen) this.#seen.set(owner.id, (seen = new Map()));
+    let point = seen.get(id);
+    if (point === undefined) {
+      point = owner.sees.map((other) => this.#points.get(pointKey(other, id))).find((found) => found !== undefined) ?? null;
+      seen.set(id, point);
+    }
+    return point ?? undefined;
   }
 
   /** Opens and closes the gate of the alarms that only count while blasting and settled. */
@@ -229,6 +251,7 @@ export class SiteEvaluator {
   #appear(owner: Owner, id: string, everyMs: number | null, atMs: number): PointState {
     const point = unseenPoint(owner.id, id, everyMs, atMs);
     this.#points.set(point.key, point);
+    this.#seen.clear();
     this.#alarms.watch(owner, point, this.#config?.alarms ?? {});
     if (point.staleAtMs !== null) this.#timers.set(`stale ${point.key}`, point.staleAtMs);
     return point;
@@ -252,6 +275,7 @@ export class SiteEvaluator {
     this.#config = config;
     this.#configVersion = version;
     this.#topology = layOut(config);
+    this.#seen.clear();
     this.#alarms = new SiteAlarms(this.#siteId);
     for (const [key, point] of this.#points) {
       const owner = this.#topology.owners.get(point.owner);

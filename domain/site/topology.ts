@@ -17,8 +17,8 @@ export interface Owner extends RuleOwner {
 export interface Topology {
   readonly siteId: string;
   readonly owners: ReadonlyMap<string, Owner>;
-  /** Owner → those whose computed points may depend on it. */
-  readonly dependents: ReadonlyMap<string, readonly string[]>;
+  /** Owner → names of the timers that compute what may depend on its points. */
+  readonly computeTimers: ReadonlyMap<string, readonly string[]>;
 }
 
 export function layOut(config: SiteConfig): Topology {
@@ -41,9 +41,9 @@ export function layOut(config: SiteConfig): Topology {
       setup: { ...setup, hose: rig.hose, nozzle: rig.nozzle },
     });
   }
-  const dependents = new Map<string, string[]>();
+  const computeTimers = new Map<string, string[]>();
   for (const owner of owners.values()) {
-    for (const seen of owner.sees) dependents.set(seen, [...(dependents.get(seen) ?? []), owner.id]);
+    for (const seen of owner.sees) computeTimers.set(seen, [...(computeTimers.get(seen) ?? []), `compute ${owner.id}`]);
   }
-  return { siteId, owners, dependents };
+  return { siteId, owners, computeTimers };
 }

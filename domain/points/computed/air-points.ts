@@ -36,20 +36,9 @@ function whileBlasting(needs: readonly string[], compute: (see: Sight) => Comput
   return { needs: ['blasting', ...needs], compute: (see) => (see.value('blasting') === 1 ? compute(see) : { reason: 'no-flow' }) };
 }
 
-interface Solved {
-  readonly supply: number;
-  readonly expected: number;
-}
-
-/** Solving the line is the dearest computation there is, and the same pressure at the machine gives the same answer. */
 function expected(see: Sight): Computed {
-  const { hose, nozzle, elevation } = see.setup;
-  if (!hose || !nozzle) return { reason: 'not-computable' };
-  const supply = see.value('supply-pressure');
-  const before = see.memory as Solved | undefined;
-  if (before?.supply === supply) return { si: before.expected };
-  const solved = expectedNozzlePressure(gauge(supply), hose, nozzle, atmosphereAt(elevation));
-  return { si: solved, memory: { supply, expected: solved } satisfies Solved };
+  const si = expectedNozzlePressure(see.setup, gauge(see.value('supply-pressure')));
+  return si === undefined ? { reason: 'not-computable' } : { si };
 }
 
 function nozzleFlow(see: Sight): Computed {

@@ -52,6 +52,18 @@ describe('silence', () => {
     expect(site.standing()).toContain('sensor-lost unacknowledged');
   });
 
+  it('comes again: a point that was stale and spoke goes stale once more, at its own time', () => {
+    const site = new FoldedSite();
+    site.read(reading('pot-pressure', 100, 0));
+    site.tick(60_000);
+    site.read(reading('pot-pressure', 101, 70_000));
+    site.read(reading('pot-pressure', 102, 100_000));
+    site.tick(159_999);
+    expect(site.evaluator.point('rig-a', 'pot-pressure')?.quality).toBe('good');
+    site.tick(160_000);
+    expect(site.evaluator.point('rig-a', 'pot-pressure')).toMatchObject({ quality: 'bad', reason: 'stale', value: 102 });
+  });
+
   it('of a configured sensor that never spoke is found too', () => {
     const site = new FoldedSite();
     site.tick(61_000);
