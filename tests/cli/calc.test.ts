@@ -1,5 +1,7 @@
 import { Command, CommanderError } from 'commander';
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import type { InputKind } from '../../cli/calc/calculation.ts';
 import { CALCULATIONS, calcCommand } from '../../cli/calc/calc-command.ts';
 
 interface Ran {
@@ -156,6 +158,24 @@ describe('units', () => {
     expect(at('--elevation 2000m')).toBeLessThan(at(''));
     expect(at('--elevation 0m')).toBeCloseTo(at(''), 9);
     expect(at('--elevation 6561.68ft')).toBeCloseTo(at('--elevation 2000m'), 3);
+  });
+});
+
+describe('whatever is asked', () => {
+  const size = fc.oneof(fc.double({ min: 0, max: 1, noNaN: true }), fc.double({ min: 0, max: 200, noNaN: true }), fc.double({ min: -1e12, max: 1e12, noNaN: true }));
+  const units: Readonly<Partial<Record<InputKind, readonly string[]>>> = { temperature: ['degC', 'degF', 'K'], fraction: ['%', 'ppm', '1'], gauge: ['psi', 'psia', 'bar'], flow: ['cfm', 'kg/s', 'L/min'], length: ['in', 'mm', 'ft'], volume: ['ft3', 'L'], time: ['s', 'h'], angle: ['deg'], speed: ['m/s'], count: ['{count}'] };
+  const texts: Readonly<Record<string, readonly string[]>> = { activity: ['rest', 'light', 'heavy'], samples: ['150ppm:2h,gap:1h', '1e9ppm:1s', '5ppm:1e300h'] };
+
+  test.each(CALCULATIONS.map((one) => [one.name, one] as const))('%s: a finite answer, or status 2 and a reason; never NaN', (name, one) => {
+    const words = fc.tuple(...one.inputs.map((input) => fc.tuple(size, fc.constantFrom(...(units[input.kind] ?? texts[input.flag] ?? []))).map(([value, unit]) => `--${input.flag} ${input.kind === 'text' ? unit : `${value}${unit}`}`)));
+    fc.assert(fc.property(words, (flags) => {
+      const { status, out, err } = run(`${name} ${flags.join(' ')}`);
+      if (status === 2) expect(err).toMatch(/--|must|than|no |below|too|give|gives|lie/);
+      else expect(status).toBe(0);
+      expect(out).not.toMatch(/null,?\n\s+"unit"|NaN|Infinity/);
+      expect(err).not.toMatch(/NaN|undefined/);
+      if (status === 0) expect(Number.isFinite((JSON.parse(out) as { value: number }).value)).toBe(true);
+    }), { numRuns: 200 });
   });
 });
 
