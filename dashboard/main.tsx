@@ -9,6 +9,8 @@ import './ui/page.css';
 import './ui/alarm.css';
 import './ui/profile.css';
 import './ui/shift.css';
+// Last: it only changes what stands above.
+import './ui/page-sizes.css';
 
 /** Reading `localStorage` itself throws where a person has forbidden it. */
 function openStorage(): Storage | null {

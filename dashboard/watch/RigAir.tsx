@@ -1,5 +1,6 @@
 import type { AlarmPriority } from '../../domain/alarms/alarm.ts';
 import type { LiveAlarm, LivePoint, LiveRig } from '../../domain/wire/live.ts';
+import { formatClock } from '../format/clock.ts';
 import { useSeat } from '../hooks/desk-context.ts';
 import { useStore } from '../hooks/use-store.ts';
 import { findRigPoint } from '../link/site-facts.ts';
@@ -9,7 +10,7 @@ import { isCausePresent } from './alarms/alarm-state.ts';
 import { HandleState } from './HandleState.tsx';
 
 /** The air that keeps someone alive, and whether the handle is held: read first, so drawn first and largest. */
-export function RigAir({ rig, alarms }: { rig: LiveRig; alarms: readonly LiveAlarm[] }) {
+export function RigAir({ rig, zone, alarms }: { rig: LiveRig; zone: string; alarms: readonly LiveAlarm[] }) {
   const { desk, words } = useSeat();
   const { points } = useStore(desk.live);
   const find = (id: string): LivePoint | undefined => findRigPoint(points, rig, id);
@@ -30,7 +31,16 @@ export function RigAir({ rig, alarms }: { rig: LiveRig; alarms: readonly LiveAla
         <LimitScale point={pressure} top={125} />
       </div>
       {oxygen ? <Reading label={words.air.oxygen} point={oxygen} size="large" testId={`${rig.id}-oxygen`} priority={priorityOf('breathing-air-oxygen')} /> : null}
-      <HandleState rig={rig.id} handle={find('remote-control')} blasting={find('blasting')} />
+      <div>
+        <HandleState rig={rig.id} handle={find('remote-control')} blasting={find('blasting')} />
+        {/* Names only where somebody is logged: an empty log does not prove that nobody is under a hood. */}
+        {rig.underHood.length === 0 ? null : (
+          <p className="reading__notes" data-testid={`${rig.id}-under-hood`}>
+            {words.air.underHood(rig.underHood.map((who) => words.air.since(who.name, formatClock(who.sinceMs, zone, false))).join(', '))}
+          </p>
+        )}
+        {rig.bumpTestUntilMs === null ? null : <p className="air__bump">{words.air.bumpTest(formatClock(rig.bumpTestUntilMs, zone, false))}</p>}
+      </div>
     </section>
   );
 }

@@ -45,7 +45,7 @@ export function Watch({ onSignOut }: { onSignOut: () => void }) {
           <div className="deck">
             {site.rigs.map((rig) => (
               <div key={rig.id} className="deck__rig" data-chosen={rig === chosen || undefined}>
-                <RigAir rig={rig} alarms={alarmsOf(rig.id)} />
+                <RigAir rig={rig} zone={site.zone} alarms={alarmsOf(rig.id)} />
               </div>
             ))}
           </div>

@@ -141,6 +141,9 @@ export const en = {
     blasting: 'Blasting',
     notBlasting: 'Not blasting',
     blastingUnknown: 'Blasting: can’t say',
+    underHood: (names: string) => `Under the hood: ${names}`,
+    since: (name: string, clock: string) => `${name} since ${clock}`,
+    bumpTest: (clock: string) => `Bump test until ${clock}: CO raises no alarm here`,
   },
 
   line: {

@@ -9,7 +9,7 @@ export function fabricatedSite(nowMs: number, changes: Partial<LiveSite> = {}): 
   const rig = (id: string, name: string, built: string): LiveRig => ({
     id, name, built, site: SITE, compressor: 'comp-1', vesselRating: 125, wanted: [90, 105],
     shift: { id: `shift-${id}`, rig: id, startedAtMs: nowMs - 3.7 * 3_600_000, startedBy: 'R. Calder' },
-    underHood: [], bumpTestUntilMs: null,
+    underHood: id === 'rig-a' ? [{ name: 'J. Ortega', sinceMs: nowMs - 40 * 60_000 }] : [], bumpTestUntilMs: null,
   });
   return {
     id: SITE, name: 'Quay 4 gates', zone: 'America/Chicago',
