@@ -2,15 +2,18 @@ import { writeFileSync } from 'node:fs';
 import { cpus } from 'node:os';
 import { benchFold } from './fold.ts';
 import type { Result } from './measure.ts';
+import { benchLatency } from './pipeline/latency.ts';
 
 /** Runs every benchmark, prints a table and writes `bench/results.json`. */
-const BENCHES: readonly (() => Promise<Result>)[] = [benchFold];
+const BENCHES: readonly (() => Promise<Result>)[] = [benchFold, benchLatency];
+
+const figure = (value: number): string => value.toLocaleString('en', { maximumSignificantDigits: 4 });
 
 const results: Result[] = [];
 for (const bench of BENCHES) {
   const result = await bench();
   results.push(result);
-  console.log(`${result.name.padEnd(48)} ${Math.round(result.value).toLocaleString('en')} ${result.unit}, floor ${Math.round(result.floor).toLocaleString('en')}, ratio ${result.ratio.toFixed(3)} (${result.spread.map((ratio) => ratio.toFixed(3)).join(' to ')})`);
+  console.log(`${result.name.padEnd(48)} ${figure(result.value)} ${result.unit}, floor ${figure(result.floor)}, ratio ${result.ratio.toFixed(3)} (${result.spread.map((ratio) => ratio.toFixed(3)).join(' to ')})`);
 }
 writeFileSync('bench/results.json', `${JSON.stringify(results, null, 2)}\n`);
 console.log(`Written to bench/results.json. ${cpus().length} cores, Node ${process.version}. Quote the ratios, not the numbers.`);

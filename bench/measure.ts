@@ -11,17 +11,16 @@ export interface Result {
   readonly spread: readonly [number, number];
 }
 
-const ROUNDS = 5;
 
 /**
  * Runs floor and product in turn and compares within each round: on a shared machine the same program moves by tens of percent
  * within minutes, the ratio of two neighbours does not. Both answer with a rate or a duration in `unit`.
  */
-export async function measure(name: string, unit: string, floor: () => number | Promise<number>, product: () => number | Promise<number>): Promise<Result> {
+export async function measure(name: string, unit: string, floor: () => number | Promise<number>, product: () => number | Promise<number>, count = 5): Promise<Result> {
   await floor();
   await product();
   const rounds: { floor: number; value: number }[] = [];
-  for (let round = 0; round < ROUNDS; round += 1) rounds.push({ floor: await floor(), value: await product() });
+  for (let round = 0; round < count; round += 1) rounds.push({ floor: await floor(), value: await product() });
   const ratios = rounds.map((round) => round.value / round.floor).toSorted((a, b) => a - b);
   return {
     name,
