@@ -26,6 +26,8 @@ export interface LivePoint {
   /** When it was observed; null when never. */
   readonly atMs: number | null;
   readonly margin: Margin | null;
+  /** All limits its alarms judge it by, in `unit`; `margin` is of the nearest. */
+  readonly limits: readonly Pick<Margin, 'limit' | 'side'>[];
 }
 
 /** Why an alarm that was set aside does not sound, and until when. */

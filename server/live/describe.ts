@@ -10,6 +10,7 @@ import type { LiveAlarm, LivePoint, LiveSite, Margin } from '../../domain/wire/l
 /** The state of a site in the words of the wire. Reads the evaluator, keeps nothing. */
 
 export function describePoint(state: SiteEvaluator, point: PointState): LivePoint {
+  const limits = limitsOf(state, point);
   return {
     owner: point.owner,
     id: point.kind.id,
@@ -18,21 +19,23 @@ export function describePoint(state: SiteEvaluator, point: PointState): LivePoin
     quality: point.quality,
     reason: point.reason,
     atMs: point.observedAtMs,
-    margin: nearestMargin(state, point),
+    margin: nearestMargin(limits, point),
+    limits,
   };
 }
 
-/** The nearest limit of those that the point's alarms judge. */
-function nearestMargin(state: SiteEvaluator, point: PointState): Margin | null {
-  const { value } = point;
+type PointLimit = LivePoint['limits'][number];
+
+/** The limits that the point's alarms judge it by. */
+function limitsOf(state: SiteEvaluator, point: PointState): PointLimit[] {
+  return state.alarmsOn(point.key).flatMap(({ bound }): PointLimit[] =>
+    bound.limit === null ? [] : [{ limit: bound.limit, side: bound.rule.condition.kind === 'below' ? 'low' : 'high' }],
+  );
+}
+
+function nearestMargin(limits: readonly PointLimit[], { value, kind }: PointState): Margin | null {
   if (value === null) return null;
-  const margins = state.alarmsOn(point.key).flatMap(({ bound }): Margin[] => {
-    const { condition } = bound.rule;
-    if (bound.limit === null || condition.kind === 'unknown') return [];
-    const side = condition.kind === 'below' ? 'low' : 'high';
-    const distance = side === 'low' ? value - bound.limit : bound.limit - value;
-    return [{ limit: bound.limit, side, distance: onGrid(distance, point.kind.resolution) }];
-  });
+  const margins = limits.map(({ limit, side }) => ({ limit, side, distance: onGrid(side === 'low' ? value - limit : limit - value, kind.resolution) }));
   return margins.reduce<Margin | null>((nearest, margin) => (nearest && nearest.distance <= margin.distance ? nearest : margin), null);
 }
 
