@@ -9,13 +9,15 @@ export function findRoot(f: (x: number) => number, low: number, high: number, to
   if (fa === 0) return a;
   if (fb === 0) return b;
   if (Number.isNaN(fa) || Number.isNaN(fb) || fa > 0 === fb > 0) throw new RangeError(`no solution between ${low} and ${high}`);
+  // The sign beyond the root is kept by itself: a halved value may vanish.
+  const rises = fb > 0;
   let kept = 0;
   for (let step = 0; step < 200 && Math.abs(b - a) > tolerance; step++) {
     const straight = Number.isFinite(fa) && Number.isFinite(fb) && step % 4 !== 3 ? (a * fb - b * fa) / (fb - fa) : (a + b) / 2;
     const x = straight > Math.min(a, b) && straight < Math.max(a, b) ? straight : (a + b) / 2;
     const fx = f(x);
     if (fx === 0) return x;
-    if (fx > 0 === fb > 0) {
+    if (fx > 0 === rises) {
       [b, fb] = [x, fx];
       if (kept === -1) fa /= 2;
       kept = -1;

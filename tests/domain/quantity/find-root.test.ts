@@ -9,6 +9,10 @@ test('finds where a function crosses zero, steep or flat, rising or falling', ()
   }));
 });
 
+test('a root so flat that values vanish beside it is still found (failed once)', () => {
+  expect(Math.abs(findRoot((x) => (x + 1.89911354915196e-65) ** 5, -10, 10, 1e-9))).toBeLessThan(1e-3);
+});
+
 test('copes with an infinite end and a jump', () => {
   expect(findRoot((x) => (x > 5 ? Infinity : x - 2), 0, 10, 1e-9)).toBeCloseTo(2, 6);
   expect(findRoot((x) => (x < 3 ? -1 : 1), 0, 10, 1e-9)).toBeCloseTo(3, 6);
