@@ -48,7 +48,8 @@ export function answer(calculation: Calculation, written: Readonly<Record<string
 }
 
 function addCalculation(calc: Command, calculation: Calculation): void {
-  const command = calc.command(calculation.name).description(calculation.about);
+  // A stray word is most often a quantity torn in two by a space: it must not be passed over.
+  const command = calc.command(calculation.name).description(calculation.about).allowExcessArguments(false);
   for (const input of calculation.inputs) {
     const about = input.assumed === undefined ? input.about : `${input.about} (assumed: ${input.assumed})`;
     command.option(`--${input.flag} ${input.value}`, about);

@@ -118,6 +118,8 @@ describe('what can’t be is refused by name, with status 2', () => {
     ['intake-plume --wind-from 400 --intake-bearing 0', /--wind-from/],
     ['intake-plume --wind-from north --intake-bearing 0', /--wind-from/],
     ['dew-point --temperature 20degC --humidity 50% --wrong 3', /--wrong/],
+    ['dew-point --temperature 20 degC --humidity 50%', /too many arguments/],
+    ['co-average --samples 150ppm:2h, 75ppm:2h', /too many arguments/],
     ['dewpoint', /dewpoint.*dew-point/],
     ['', /name is missing/],
   ])('calc %s', (line, message) => {
