@@ -1,8 +1,8 @@
 import { type CoAverage } from './co-average.ts';
 
 /**
- * A rolling time-weighted average in constant memory: the window is cut into equal buckets that are filled in order of time
- * and thrown out whole, so it looks back between one window and one bucket more. Plain data: it goes into a snapshot.
+ * A rolling time-weighted average in constant memory: the window is cut into equal buckets that are filled in order of time;
+ * of the oldest one, only the part still inside the window counts. Plain data: it goes into a snapshot.
  */
 export interface CoWindow {
   readonly overMs: number;
@@ -21,7 +21,7 @@ interface Bucket {
   readonly highest: number;
 }
 
-/** An empty window over `overMs`, in at most 96 buckets: 5 minutes for eight hours, 10 s for a quarter of one. */
+/** An empty window over `overMs`, in 96 buckets: of 5 minutes for eight hours, of 9.4 s for a quarter of one. */
 export function openCoWindow(overMs: number): CoWindow {
   if (!(overMs > 0 && Number.isFinite(overMs))) throw new RangeError(`over must be above 0, found ${overMs} ms`);
   return { overMs, bucketMs: overMs / 96, buckets: [], holding: null };
@@ -63,10 +63,13 @@ export function nextCoWindow(window: CoWindow, atMs: number, concentration: numb
  */
 export function readCoWindow(window: CoWindow): CoAverage | undefined {
   let [dose, measured, gap, highest] = [0, 0, 0, 0];
+  const start = (window.holding?.sinceMs ?? 0) - window.overMs;
   for (const bucket of window.buckets) {
-    dose += bucket.dose;
-    measured += bucket.measuredMs;
-    gap += bucket.gapMs;
+    const share = Math.min(1, bucket.number + 1 - start / window.bucketMs);
+    if (share <= 0) continue;
+    dose += share * bucket.dose;
+    measured += share * bucket.measuredMs;
+    gap += share * bucket.gapMs;
     highest = Math.max(highest, bucket.highest);
   }
   if (measured === 0) return undefined;

@@ -63,6 +63,14 @@ describe('rolling average', () => {
     expect(window.buckets.length).toBeLessThanOrEqual(98);
   });
 
+  test('constant air averages to itself, wherever the window stands', () => {
+    let window = openCoWindow(FIFTEEN_MINUTES * 1000);
+    for (let second = 0; second < 4000; second += 7) {
+      window = nextCoWindow(window, second * 1000, 40 * PPM, 60_000);
+      if (second > 920) expect((readCoWindow(window)?.average ?? 0) / PPM).toBeCloseTo(40, 6);
+    }
+  });
+
   test('silence and unusable readings are gaps, a reading holds no longer than told', () => {
     const window = fill(openCoWindow(FIFTEEN_MINUTES * 1000), [[0, 20], [10, 20], [20, null], [50, 20], [350, 20]], 60_000);
     const found = readCoWindow(window);
