@@ -30,13 +30,13 @@ export function isChoked(pressure: GaugePressure, atmosphere: AbsolutePressure):
 
 /** Mass flow through 1 m² of throat with coefficient 1, kg/(s·m²): isentropic, choked or not. */
 function idealMassFlux(pressure: GaugePressure, atmosphere: AbsolutePressure, temperature: number): number {
-  if (pressure <= 0) return 0;
   const inlet = toAbsolute(pressure, atmosphere);
   const ratio = atmosphere / inlet;
   const root = Math.sqrt(temperature);
   if (ratio <= CRITICAL_RATIO) return (CHOKED * inlet) / root;
   const g = HEAT_RATIO;
   const speed = ((2 * g) / ((g - 1) * AIR_GAS_CONSTANT)) * (ratio ** (2 / g) - ratio ** ((g + 1) / g));
+  // Below zero where the atmosphere is the higher: nothing flows back through a nozzle that counts.
   return (inlet / root) * Math.sqrt(Math.max(0, speed));
 }
 

@@ -47,6 +47,12 @@ describe('nozzle pressure computed between needle readings', () => {
     expect(fresh?.value).toBeCloseTo(96 * PSI, -1);
   });
 
+  test('the machine gauge’s own error cancels: it read both moments', () => {
+    const needle = { machine: gauge(105 * PSI), nozzle: gauge(96 * PSI) };
+    const found = estimateNozzlePressure({ ...base, machine: gauge(105 * PSI), needle, gaugeStandardError: 2 * PSI, needleStandardError: 0.25 * PSI, frictionDrift: 0 });
+    expect(((found?.high ?? 0) - (found?.low ?? 0)) / PSI).toBeCloseTo(2 * 1.96 * 0.25, 1);
+  });
+
   test('without pressure it is the machine’s, and a needle reading above the machine is of no use', () => {
     expect(estimateNozzlePressure({ ...base, machine: gauge(0) })?.value).toBe(0);
     expect(estimateNozzlePressure({ ...base, machine: gauge(100 * PSI), needle: { machine: gauge(90 * PSI), nozzle: gauge(95 * PSI) } })).toBeUndefined();
