@@ -3,7 +3,7 @@ import { hostname } from 'node:os';
 import mqtt from 'mqtt';
 import type { BrokerConfig } from '../../domain/shift/site-config.ts';
 import type { Log } from '../../host/log.ts';
-import { backOffMs } from '../uplink/back-off.ts';
+import { backOffMs, type Pace } from '../../host/back-off.ts';
 import type { TakeMessage } from './embedded-broker.ts';
 
 export interface MqttSource {
@@ -13,6 +13,7 @@ export interface MqttSource {
 
 const KEEPALIVE_S = 30;
 const CONNECT_TIMEOUT_MS = 10_000;
+const PACE: Pace = { firstMs: 100, longestMs: 30_000 };
 
 /**
  * Readings from a broker that is not ours. MQTT.js acknowledges when `handleMessage` calls back, so it does that only once the
@@ -62,7 +63,7 @@ export function connectMqttSource(options: { broker: BrokerConfig; clientId: str
   client.on('close', () => {
     if (stopped || retry) return;
     failures += 1;
-    const waitMs = backOffMs(failures, Math.random());
+    const waitMs = backOffMs(failures, Math.random(), PACE);
     log.warn({ broker: broker.url, waitMs, from: hostname() }, 'no connection to the MQTT broker; trying again');
     retry = setTimeout(() => {
       retry = null;

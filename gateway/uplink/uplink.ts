@@ -1,13 +1,15 @@
 import type { UplinkAck, UplinkBatch } from '../../domain/wire/uplink.ts';
 import type { Log } from '../../host/log.ts';
 import type { Outbox } from '../outbox/outbox.ts';
-import { backOffMs } from './back-off.ts';
+import { backOffMs, type Pace } from '../../host/back-off.ts';
 
 /** Hands a batch to a server and answers once the server has committed it. */
 export type Deliver = (batch: UplinkBatch) => Promise<UplinkAck>;
 
 /** Readings in one batch at most: a backlog goes out in pieces that a server takes in some tens of milliseconds. */
 const BATCH = 2_000;
+/** A server that is back is found within half a minute. */
+const PACE: Pace = { firstMs: 100, longestMs: 30_000 };
 
 /** Empties the outbox into a server, in order, one batch at a time; a batch that failed is sent again. */
 export class Uplink {
@@ -56,7 +58,7 @@ export class Uplink {
       } catch (error) {
         failures += 1;
         this.#log.error({ err: error, failures }, 'the server did not take a batch; it stays on disk and is sent again');
-        await this.#sleep(backOffMs(failures, Math.random()));
+        await this.#sleep(backOffMs(failures, Math.random(), PACE));
       }
     }
   }

@@ -1,9 +1,12 @@
 import mqtt, { type MqttClient } from 'mqtt';
 import type { DeviceMessage } from '../devices/device.ts';
-import { backOffMs } from './back-off.ts';
+import { backOffMs, type Pace } from '../../host/back-off.ts';
 import { pause } from './pause.ts';
 
 /** Where devices publish to. */
+/** A site's devices are wanted back soon after the broker is. */
+const PACE: Pace = { firstMs: 250, longestMs: 15_000 };
+
 export interface BrokerAddress {
   readonly mqttUrl: string;
   readonly username?: string;
@@ -62,7 +65,7 @@ export function openDeviceLink(options: LinkOptions): DeviceLink {
       const openedMs = options.nowMs();
       await connection();
       failures = options.nowMs() - openedMs > PROVEN_AFTER_MS ? 0 : failures + 1;
-      await pause(backOffMs(failures, options.random()), ended.signal);
+      await pause(backOffMs(failures, options.random(), PACE), ended.signal);
     }
   }
 

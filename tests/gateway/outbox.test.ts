@@ -3,7 +3,6 @@ import { describe, expect, it } from 'vitest';
 import type { NewReading } from '../../gateway/outbox/outbox.ts';
 import { openSqliteOutbox } from '../../gateway/outbox/sqlite-outbox.ts';
 import { Uplink } from '../../gateway/uplink/uplink.ts';
-import { backOffMs } from '../../gateway/uplink/back-off.ts';
 import { QUIET, until } from '../support/quiet.ts';
 import { tempDir } from '../support/temp-dir.ts';
 
@@ -73,10 +72,4 @@ describe('the uplink', () => {
     await uplink.stop();
     await outbox.close();
   });
-});
-
-it('backs off exponentially with full jitter, within bounds', () => {
-  expect(backOffMs(3, 0)).toBe(0);
-  expect(backOffMs(1, 0.999)).toBeLessThan(backOffMs(4, 0.999));
-  expect(backOffMs(60, 0.999)).toBeLessThanOrEqual(30_000);
 });

@@ -1,5 +1,4 @@
 import { afterEach, describe, expect, it } from 'vitest';
-import { backOffMs } from '../../simulator/publish/back-off.ts';
 import { catchUp } from '../../simulator/publish/catch-up.ts';
 import { publishSimulation } from '../../simulator/publish/publish-simulation.ts';
 import { createSimulation } from '../../simulator/simulation.ts';
@@ -115,14 +114,6 @@ describe('publishing against the wall', () => {
     ended.abort();
     await running;
     expect(performance.now() - told).toBeLessThan(1000);
-  });
-});
-
-describe('backing off', () => {
-  it('grows twofold, is capped, and is spread over the whole of its range', () => {
-    expect([0, 1, 2, 3].map((failures) => backOffMs(failures, 1))).toEqual([250, 500, 1000, 2000]);
-    expect(backOffMs(40, 1)).toBe(15_000);
-    expect(backOffMs(5, 0)).toBe(0);
   });
 });
 
