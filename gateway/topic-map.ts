@@ -1,10 +1,11 @@
-import { findPointKind } from '../domain/points/catalogue.ts';
+import { findPointKind, needPointKind, type PointKind } from '../domain/points/catalogue.ts';
 import type { PointSource, SiteConfig } from '../domain/shift/site-config.ts';
 
 /** One point that a topic feeds. `source` is null for the default form on a default topic. */
 export interface TopicTarget {
   readonly owner: string;
   readonly point: string;
+  readonly kind: PointKind;
   readonly source: PointSource | null;
 }
 
@@ -20,7 +21,7 @@ export class TopicMap {
     for (const owner of owners) {
       for (const [point, source] of Object.entries(owner.points)) {
         const targets = this.#mapped.get(source.topic) ?? [];
-        targets.push({ owner: owner.id, point, source });
+        targets.push({ owner: owner.id, point, kind: needPointKind(point), source });
         this.#mapped.set(source.topic, targets);
       }
     }
@@ -44,6 +45,6 @@ export class TopicMap {
     const [owner = '', point = '', ...more] = topic.slice(this.#prefix.length).split('/');
     const kind = findPointKind(point);
     if (more.length > 0 || !kind || kind.origin !== 'measured' || this.#ownerKinds.get(owner) !== kind.owner) return [];
-    return [{ owner, point, source: null }];
+    return [{ owner, point, kind, source: null }];
   }
 }

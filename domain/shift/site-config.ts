@@ -61,12 +61,16 @@ export type PointSources = Readonly<Record<string, PointSource>>;
 
 export interface PointSource {
   readonly topic: string;
-  readonly payload: 'number' | 'json';
+  readonly payload: PayloadForm;
   /** JSON Pointer to the value (RFC 6901); the empty pointer is the whole document. */
   readonly value: string;
   /** JSON Pointer to the time in Unix seconds; null where the payload has none. */
   readonly time: string | null;
   /** UCUM code of what the payload holds. */
+/** How a sensor writes its message. */
+export const PAYLOAD_FORMS = ['number', 'json'] as const;
+export type PayloadForm = (typeof PAYLOAD_FORMS)[number];
+
   readonly unit: string;
   readonly everyMs: number | null;
 }
@@ -76,5 +80,13 @@ export interface AlarmOverride {
   readonly limit?: number;
   readonly deadband?: number;
   readonly onDelayMs?: number;
+  /** The range of a 4-20 mA transmitter in the point's default unit; null where the payload holds the quantity itself. */
+  readonly loop: LoopRange | null;
   readonly offDelayMs?: number;
 }
+/** What 4 mA and 20 mA stand for. */
+export interface LoopRange {
+  readonly low: number;
+  readonly high: number;
+}
+

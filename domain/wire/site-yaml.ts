@@ -1,9 +1,10 @@
 import { z } from 'zod';
 import { ALARM_TABLE } from '../alarms/table.ts';
 import { type OwnerKind, findPointKind } from '../points/catalogue.ts';
-import { type Dimension, convert, findUnit, needUnit } from '../quantity/unit.ts';
+import { type Dimension, convert, needUnit } from '../quantity/unit.ts';
 import { parseQuantity, parseRange } from '../quantity/parse-quantity.ts';
-import type { AlarmOverride, PointSource, PointSources, SiteConfig } from '../shift/site-config.ts';
+import { PAYLOAD_FORMS, type AlarmOverride, type PointSource, type PointSources, type SiteConfig } from '../shift/site-config.ts';
+import { toPointSource } from './point-source-yaml.ts';
 
 /**
  * `site.yaml`: the form in which people configure a site. Quantities are written with their unit; unknown keys are errors.
@@ -51,13 +52,16 @@ const pointer = z.string().regex(/^(\/([^~/]|~[01])*)*$/, 'expected a JSON Point
 
 const pointSource = z.strictObject({
   topic,
-  payload: z.enum(['number', 'json']).default('number'),
-  value: pointer.default(''),
+  payload: z.enum(PAYLOAD_FORMS).default('number'),
+  value: pointer.optional(),
   time: pointer.optional(),
   unit: z.string().optional(),
   every: duration.optional(),
+  scale: z.literal('4-20mA', 'expected 4-20mA').optional(),
+  range: z.string().optional(),
 });
 
+export type WrittenPointSource = z.output<typeof pointSource>;
 const points = z.record(z.string(), pointSource).default({});
 
 const alarmOverride = z.strictObject({
@@ -179,17 +183,10 @@ function toSources(owner: OwnerKind, at: (string | number)[], written: Written['
     const path = [...at, pointId];
     if (!kind || kind.origin !== 'measured') problems.push({ path, message: `${JSON.stringify(pointId)} is not a measured point` });
     else if (kind.owner !== owner) problems.push({ path, message: `${pointId} belongs to a ${kind.owner}, not to a ${owner}` });
-    else if (source.unit !== undefined && !findUnit(source.unit, kind.dimension)) {
-      problems.push({ path: [...path, 'unit'], message: `${JSON.stringify(source.unit)} is not a unit of ${kind.dimension}; expected a UCUM code, e.g. ${kind.unit}` });
-    } else {
-      sources[pointId] = {
-        topic: source.topic,
-        payload: source.payload,
-        value: source.value,
-        time: source.time ?? null,
-        unit: source.unit ?? kind.unit,
-        everyMs: source.every ?? null,
-      };
+    else {
+      const { source: read, problems: wrong } = toPointSource(source, kind);
+      problems.push(...wrong.map(({ field, message }) => ({ path: [...path, field], message })));
+      sources[pointId] = read;
     }
   }
   return sources;

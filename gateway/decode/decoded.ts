@@ -1,11 +1,25 @@
 import type { RefusalReason } from '../../domain/wire/refusal.ts';
 
-/** A payload decoder's answer for one value: what the message says, not yet judged. `unit` is a UCUM code where the payload names one. */
-export type Decoded =
-  | { readonly ok: true; readonly value: number; readonly unit: string | null; readonly atSeconds: number | null }
-  | { readonly ok: false; readonly reason: RefusalReason; readonly detail: string };
+/** One value as a message says it, not yet judged. */
+export interface DecodedValue {
+  readonly ok: true;
+  readonly value: number;
+  /** A UCUM code where the payload names a unit. */
+  readonly unit: string | null;
+  /** Unix seconds; null where the payload has no time or one that counts from the receipt. */
+  readonly atSeconds: number | null;
+}
 
-export function refuse(reason: RefusalReason, detail: string): Decoded {
+export interface Refused {
+  readonly ok: false;
+  readonly reason: RefusalReason;
+  readonly detail: string;
+}
+
+/** A payload decoder's answer for one value. */
+export type Decoded = DecodedValue | Refused;
+
+export function refuse(reason: RefusalReason, detail: string): Refused {
   return { ok: false, reason, detail };
 }
 

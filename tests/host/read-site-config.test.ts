@@ -7,12 +7,21 @@ const broken = (from: string, to: string): string => {
   return SITE_YAML.replace(from, to);
 };
 
+/** The test’s site with the one sensor of rig-a configured so. */
+const source = (fields: string): string => broken('topic: line/pt-101, payload: json, value: /pressure, time: /ts, unit: "[psi]", every: 1s', `topic: line/pt-101, ${fields}`);
+
 it('reads quantities with their units', () => {
   const { site, compressors, rigs } = testSite();
   expect(site).toEqual({ id: 'pier-9', name: 'Pier 9 fenders', zone: 'America/Chicago', elevation: 180 });
   expect(compressors[0]?.ratedFlow).toBeCloseTo(750 * (0.3048 ** 3 / 60), 12);
   expect(rigs[0]).toMatchObject({ vessel: { ratedPressure: 125 }, nozzle: { bore: (7 / 16) * 0.0254 }, wanted: { low: 90, high: 105 }, built: '0.438 in nozzle, 100 ft of 1.25 in hose, vessel rated 125 psi' });
-  expect(rigs[0]?.points['supply-pressure']).toEqual({ topic: 'line/pt-101', payload: 'json', value: '/pressure', time: '/ts', unit: '[psi]', everyMs: 1000 });
+  expect(rigs[0]?.points['supply-pressure']).toEqual({ topic: 'line/pt-101', payload: 'json', value: '/pressure', time: '/ts', unit: '[psi]', loop: null, everyMs: 1000 });
+});
+
+it('reads a loop’s range into the point’s unit', () => {
+  const { rigs } = testSite(source('scale: 4-20mA, range: 0bar..10bar'));
+  // 10 bar = 145.0377 psi (NIST SP 811).
+  expect(rigs[0]?.points['supply-pressure']).toMatchObject({ payload: 'number', unit: 'mA', loop: { low: 0, high: expect.closeTo(145.0377, 4) } });
 });
 
 it('accepts other units and overrides of alarms', () => {
@@ -34,6 +43,16 @@ describe('an error names file, line, field, what was found and what was expected
     ['a point that is computed', broken('supply-pressure: {', 'line-loss: {'), /"line-loss" is not a measured point/],
     ['a point of another owner', broken('supply-pressure: {', 'ambient-humidity: {'), /ambient-humidity belongs to a site, not to a rig/],
     ['a sensor’s unit of the wrong kind', broken('unit: "[psi]"', 'unit: Cel'), /points\.supply-pressure\.unit: "Cel" is not a unit of pressure/],
+    ['a scale without its range', source('scale: 4-20mA'), /supply-pressure\.scale: expected a range beside it.*\(found "4-20mA"\)/],
+    ['a range without its scale', source('range: 0psi..200psi'), /supply-pressure\.range: a range belongs to scale: 4-20mA, which is missing/],
+    ['a range of another kind', source('scale: 4-20mA, range: 0ppm..100ppm'), /supply-pressure\.range: .*is a fraction, expected a unit of pressure/],
+    ['a range the wrong way round', source('scale: 4-20mA, range: 200psi..0psi'), /supply-pressure\.range: .*the low end must be below the high end/],
+    ['an absolute range for a gauge pressure', source('scale: 4-20mA, range: 0psia..200psia'), /supply-pressure\.range: an absolute pressure: expected a gauge pressure/],
+    ['another scale', source('scale: 0-10V, range: 0psi..200psi'), /supply-pressure\.scale: expected 4-20mA \(found "0-10V"\)/],
+    ['a scaled value that is no current', source('scale: 4-20mA, range: 0psi..200psi, unit: "[psi]"'), /supply-pressure\.unit: "\[psi\]" is not a unit of current; expected a UCUM code, e\.g\. mA/],
+    ['a state that is scaled', source('scale: 4-20mA, range: 0..1').replace('supply-pressure', 'remote-control'), /remote-control\.scale: .*on or off/],
+    ['a pointer into a bare number', source('value: /pressure'), /supply-pressure\.value: belongs to payload json; this payload is number \(found "\/pressure"\)/],
+    ['a payload nobody knows', source('payload: xml'), /supply-pressure\.payload: .*"number"/],
     ['a rig that is not there', broken('serves: [rig-a, rig-b]', 'serves: [rig-a, rig-x]'), /compressors\.0\.serves\.1: there is no rig "rig-x"/],
     ['an id taken twice', broken('- id: rig-b', '- id: rig-a'), /id "rig-a" is already taken by a rig/],
     ['a range the wrong way round', broken('90psi..105psi', '105psi..90psi'), /the low end must be below the high end/],
