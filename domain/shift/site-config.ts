@@ -59,6 +59,10 @@ export interface RigConfig {
 /** Point id → where its readings come from. */
 export type PointSources = Readonly<Record<string, PointSource>>;
 
+/** How a sensor writes its message. */
+export const PAYLOAD_FORMS = ['number', 'json'] as const;
+export type PayloadForm = (typeof PAYLOAD_FORMS)[number];
+
 export interface PointSource {
   readonly topic: string;
   readonly payload: PayloadForm;
@@ -67,12 +71,16 @@ export interface PointSource {
   /** JSON Pointer to the time in Unix seconds; null where the payload has none. */
   readonly time: string | null;
   /** UCUM code of what the payload holds. */
-/** How a sensor writes its message. */
-export const PAYLOAD_FORMS = ['number', 'json'] as const;
-export type PayloadForm = (typeof PAYLOAD_FORMS)[number];
-
   readonly unit: string;
+  /** The range of a 4-20 mA transmitter in the point's default unit; null where the payload holds the quantity itself. */
+  readonly loop: LoopRange | null;
   readonly everyMs: number | null;
+}
+
+/** What 4 mA and 20 mA stand for. */
+export interface LoopRange {
+  readonly low: number;
+  readonly high: number;
 }
 
 /** What a site changes of a shipped alarm; the limit in the point's default unit. */
@@ -80,13 +88,5 @@ export interface AlarmOverride {
   readonly limit?: number;
   readonly deadband?: number;
   readonly onDelayMs?: number;
-  /** The range of a 4-20 mA transmitter in the point's default unit; null where the payload holds the quantity itself. */
-  readonly loop: LoopRange | null;
   readonly offDelayMs?: number;
 }
-/** What 4 mA and 20 mA stand for. */
-export interface LoopRange {
-  readonly low: number;
-  readonly high: number;
-}
-

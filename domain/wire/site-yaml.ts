@@ -56,12 +56,12 @@ const pointSource = z.strictObject({
   value: pointer.optional(),
   time: pointer.optional(),
   unit: z.string().optional(),
-  every: duration.optional(),
   scale: z.literal('4-20mA', 'expected 4-20mA').optional(),
   range: z.string().optional(),
+  every: duration.optional(),
 });
-
 export type WrittenPointSource = z.output<typeof pointSource>;
+
 const points = z.record(z.string(), pointSource).default({});
 
 const alarmOverride = z.strictObject({
