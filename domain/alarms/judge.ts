@@ -19,8 +19,9 @@ export interface JudgedValue {
 export function judge(condition: Condition, limit: number | null, kind: PointKind, seen: JudgedValue): Verdict {
   // A point not heard yet is given its time to speak: it turns stale like any other.
   if (condition.kind === 'unknown') return seen.reason === 'never-seen' ? 'hold' : seen.quality === 'bad' ? 'alarm' : 'clear';
-  if (limit === null || seen.value === null || Number.isNaN(seen.value)) return 'hold';
-  const isHigh = condition.kind !== 'below';
+  // A state is judged by its own test.
+  if (condition.kind === 'state' || limit === null || seen.value === null || Number.isNaN(seen.value)) return 'hold';
+  const isHigh = condition.kind === 'outside' ? seen.value > condition.high : condition.kind !== 'below';
   const verdict = compare(condition, limit, seen.value);
   // A wrong clock says nothing against the value, which is judged at the time of receipt.
   if (seen.quality === 'good' || seen.reason === 'clock-suspect') return verdict;
@@ -31,13 +32,16 @@ export function judge(condition: Condition, limit: number | null, kind: PointKin
   return beyond && isDangerous ? 'alarm' : 'hold';
 }
 
-function compare(condition: Exclude<Condition, { kind: 'unknown' }>, limit: number, value: number): Verdict {
+function compare(condition: Exclude<Condition, { kind: 'unknown' | 'state' }>, limit: number, value: number): Verdict {
+  const { deadband } = condition;
   switch (condition.kind) {
     case 'at-or-above':
-      return value >= limit ? 'alarm' : value < limit - condition.deadband ? 'clear' : 'hold';
+      return value >= limit ? 'alarm' : value < limit - deadband ? 'clear' : 'hold';
     case 'above':
-      return value > limit ? 'alarm' : value <= limit - condition.deadband ? 'clear' : 'hold';
+      return value > limit ? 'alarm' : value <= limit - deadband ? 'clear' : 'hold';
     case 'below':
-      return value < limit ? 'alarm' : value >= limit + condition.deadband ? 'clear' : 'hold';
+      return value < limit ? 'alarm' : value >= limit + deadband ? 'clear' : 'hold';
+    case 'outside':
+      return value < limit || value > condition.high ? 'alarm' : value >= limit + deadband && value <= condition.high - deadband ? 'clear' : 'hold';
   }
 }

@@ -35,7 +35,7 @@ export function nextAlarm(timing: AlarmTiming, track: AlarmTrack, event: AlarmEv
     case 'suppress':
       return suppress(track, event.because);
     case 'unsuppress':
-      return unsuppress(timing, track, atMs);
+      return unsuppress(timing, track, event, atMs, newId);
     case 'out-of-service':
       return takeOutOfService(timing, track, event, atMs, newId);
     case 'in-service':
@@ -71,9 +71,11 @@ function offDelay(timing: AlarmTiming, track: AlarmTrack): number {
 
 function raise(track: AlarmTrack, seen: { value: number | null; limit: number | null }, atMs: number, newId: () => string): AlarmStep {
   const standing = track.occurrence;
-  const state = asideOf(track) ?? 'unacknowledged';
-  const occurrence = raisedOccurrence(standing, state, seen, atMs, newId);
-  return moved('raised', standing?.state ?? asideOf(track) ?? 'normal', { ...track, process: 'active', dueAtMs: null, frozenMs: null }, occurrence);
+  const active: AlarmTrack = { ...track, process: 'active', dueAtMs: null, frozenMs: null };
+  const aside = asideOf(track);
+  // What only ever happened under suppression is no occurrence: it would fill the journal with what means nothing.
+  if (aside === 'suppressed-by-design' && !standing) return same(active);
+  return moved('raised', standing?.state ?? 'normal', active, raisedOccurrence(standing, aside ?? 'unacknowledged', seen, atMs, newId));
 }
 
 function clear(timing: AlarmTiming, track: AlarmTrack, atMs: number): AlarmStep {

@@ -1,3 +1,6 @@
+import type { FloodSettings } from '../alarms/flood.ts';
+import type { Regime } from '../alarms/rule.ts';
+
 /**
  * A site as configured: who owns which sensor, how each rig is built, and what the site changes in the alarm table.
  * Already checked and converted; `domain/wire/site-yaml.ts` has the form in which people write it.
@@ -18,6 +21,9 @@ export interface SiteConfig {
   /** Points of the site itself. */
   readonly points: PointSources;
   readonly alarms: Readonly<Record<string, AlarmOverride>>;
+  /** Whose law the shipped limits follow. */
+  readonly regime: Regime;
+  readonly flood: FloodSettings;
 }
 
 export interface BrokerConfig {
@@ -50,6 +56,8 @@ export interface RigConfig {
   /** Metres. */
   readonly nozzle: { readonly bore: number } | null;
   /** Wanted nozzle pressure, psi gauge. */
+  /** Breathing pressure from the respirator's own table for the hose in use, psi gauge. */
+  readonly respirator: { readonly low: number; readonly high: number } | null;
   readonly wanted: { readonly low: number; readonly high: number } | null;
   /** How people say it on a screen. */
   readonly built: string;
@@ -89,4 +97,6 @@ export interface AlarmOverride {
   readonly deadband?: number;
   readonly onDelayMs?: number;
   readonly offDelayMs?: number;
+  /** Returns to normal without anybody's acknowledgement. */
+  readonly autoAcknowledge?: boolean;
 }

@@ -1,4 +1,6 @@
+import type { AlarmPath } from '../alarms/situation.ts';
 import type { Reading } from '../points/reading.ts';
+import type { RigAction } from '../shift/next-situation.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
 
 /**
@@ -44,6 +46,13 @@ export interface TickEntry extends Entry {
 
 export type LogEntry = BatchEntry | ActionEntry | ConfigEntry | ClockEntry | TickEntry;
 
+/** What a person does to an alarm, named by its occurrence's id, or by its key where it is quiet. */
+export type AlarmAction =
+  | { readonly kind: 'acknowledge'; readonly alarm: string; /** True from a device at the rig: only that silences the rig. */ readonly atRig: boolean }
+  | { readonly kind: 'reset' | 'confirm-out' | 'unshelve' | 'in-service'; readonly alarm: string }
+  | { readonly kind: 'shelve'; readonly alarm: string; readonly reason: string; readonly text: string; readonly untilMs: number }
+  | { readonly kind: 'out-of-service'; readonly alarm: string; readonly approvedBy: string; readonly text: string; readonly untilMs: number };
+
 /** What a person did. `key` makes a repeated request harmless; `from` says where it came from. */
 interface ActionBase {
   readonly key: string;
@@ -54,8 +63,10 @@ interface ActionBase {
 
 export type Action = ActionBase &
   (
-    | { readonly kind: 'acknowledge'; readonly alarm: string }
-    | { readonly kind: 'reset'; readonly alarm: string }
+    | AlarmAction
+    | RigAction
+    /** A way on which alarms reach people died or lives again; told by what watches it. */
+    | { readonly kind: 'alarm-path'; readonly path: AlarmPath; readonly isDead: boolean; readonly detail: string }
     | { readonly kind: 'start-shift'; readonly rig: string }
     | { readonly kind: 'end-shift'; readonly shift: string }
   );

@@ -1,86 +1,200 @@
-import { type BoundRule, bindRules } from '../alarms/bind-rules.ts';
-import { judge } from '../alarms/judge.ts';
-import { type AlarmEvent, type AlarmStep, type AlarmTrack, CLEAR, nextAlarm } from '../alarms/next-alarm.ts';
+import type { AlarmEvent, AlarmStep } from '../alarms/alarm-step.ts';
+import { type BoundRule, type RuleOverride, bindRules, bindStateRules } from '../alarms/bind-rules.ts';
+import { type Verdict, judge } from '../alarms/judge.ts';
+import { nextAlarm } from '../alarms/next-alarm.ts';
+import { STATE_TESTS } from '../alarms/state-tests/state-tests.ts';
+import { suppressedBecause } from '../alarms/suppressed-because.ts';
 import { ALARM_TABLE } from '../alarms/table.ts';
-import type { PointKey } from '../points/reading.ts';
-import type { RuleOverride } from '../alarms/bind-rules.ts';
-import type { EffectsCollector } from './site-effects.ts';
+import { type PointKey, pointKey } from '../points/reading.ts';
+import type { OwnerView } from './owner-view.ts';
 import type { PointState } from './point-state.ts';
+import { type SavedAlarm, type SiteAlarm, openAlarm, saveAlarm } from './site-alarm.ts';
+import type { EffectsCollector } from './site-effects.ts';
+import type { Timers } from './timers.ts';
 import type { Owner } from './topology.ts';
 
-/** One alarm of the site: the rule where it applies, and where it stands. */
-export interface SiteAlarm {
-  bound: BoundRule;
-  track: AlarmTrack;
+const RANK = new Map(ALARM_TABLE.map((rule, index) => [`${rule.owner} ${rule.name}`, index]));
+const NONE: readonly SiteAlarm[] = [];
+
+/** The delay, the next look at a state, the end of the shelf, the return to service. */
+const ALARM_TIMERS = ['alarm', 'look', 'shelf', 'service'] as const;
+type AlarmTimer = (typeof ALARM_TIMERS)[number];
+
+export function isAlarmTimer(kind: string): kind is AlarmTimer {
+  return (ALARM_TIMERS as readonly string[]).includes(kind);
 }
 
-/** All alarms of a site. Steps are pure (`nextAlarm`); this keeps their tracks and reports what moved. */
+type Overrides = Readonly<Record<string, RuleOverride>>;
+
+/** All alarms of a site. Steps are pure (`nextAlarm`); this keeps their tracks and timers and reports what moved. */
 export class SiteAlarms {
   readonly #siteId: string;
+  readonly #timers: Timers;
+  readonly #overrides: Overrides;
+  readonly #saved: ReadonlyMap<string, SavedAlarm>;
   readonly #byKey = new Map<string, SiteAlarm>();
+  /** Alarms to judge when a point changes: those on it, and those whose test is prompted by it. */
   readonly #byPoint = new Map<PointKey, SiteAlarm[]>();
+  readonly #byOwner = new Map<string, SiteAlarm[]>();
+  readonly #tested = new Map<string, SiteAlarm[]>();
 
-  constructor(siteId: string) {
+  /** Alarms found in `saved` take their tracks over. */
+  constructor(siteId: string, timers: Timers, overrides: Overrides = {}, saved: ReadonlyMap<string, SavedAlarm> = new Map()) {
     this.#siteId = siteId;
+    this.#timers = timers;
+    this.#overrides = overrides;
+    this.#saved = saved;
   }
 
   all(): IterableIterator<SiteAlarm> {
     return this.#byKey.values();
   }
 
+  /** By key. */
   find(key: string): SiteAlarm | undefined {
     return this.#byKey.get(key);
   }
 
-  /** The alarms on one point. */
+  /** The alarms that judge one point, those that test it among other things too. */
   on(key: PointKey): readonly SiteAlarm[] {
-    return this.#byPoint.get(key) ?? [];
+    return this.#byPoint.get(key) ?? NONE;
   }
 
-  /** Gives a point its alarms; called once when the point appears. Tracks found in a snapshot are taken over. */
-  watch(owner: Owner, point: PointState, overrides: Readonly<Record<string, RuleOverride>>, saved?: ReadonlyMap<string, AlarmTrack>): void {
-    if (this.#byPoint.has(point.key)) return;
-    const rules = bindRules(ALARM_TABLE, owner, point.kind.id, overrides).filter((b) => point.kind.origin === 'measured' || b.rule.point !== 'every-measured');
-    const alarms = rules.map((bound) => ({ bound, track: saved?.get(bound.key) ?? CLEAR }));
-    this.#byPoint.set(point.key, alarms);
-    for (const alarm of alarms) this.#byKey.set(alarm.bound.key, alarm);
+  ofOwner(owner: string): readonly SiteAlarm[] {
+    return this.#byOwner.get(owner) ?? NONE;
   }
 
-  /** Takes one event to one alarm and notes the move, if any. */
-  step(alarm: SiteAlarm, event: AlarmEvent, atMs: number, effects: EffectsCollector): AlarmStep {
-    const { rule } = alarm.bound;
-    const result = nextAlarm(rule, alarm.track, event, atMs, () => `${this.#siteId}-${effects.seq}-${effects.nextN()}`);
-    alarm.track = result.track;
-    if (result.moved) {
-      const { from, occurrence, by } = result.moved;
-      const { key, owner, point } = alarm.bound;
-      effects.transitions.push({ seq: effects.seq, n: effects.transitions.length, atMs, key, rule, owner, point, from, occurrence, by });
+  /** Gives a point that has appeared its alarms. */
+  watchPoint(owner: Owner, view: OwnerView, point: PointState): void {
+    for (const bound of bindRules(ALARM_TABLE, owner, point.kind.id, this.#overrides)) {
+      const alarm = this.#add(bound, view, point);
+      if (alarm) insert(this.#byPoint, point.key, alarm);
     }
+  }
+
+  /** Gives an owner those of its state rules whose points are all fitted by now. */
+  watchStates(owner: Owner, view: OwnerView): void {
+    for (const bound of bindStateRules(ALARM_TABLE, owner, (id) => isFitted(view, id), this.#overrides)) {
+      const alarm = this.#add(bound, view, null);
+      if (!alarm || bound.rule.condition.kind !== 'state') continue;
+      insert(this.#tested, owner.id, alarm);
+      const seers = owner.kind === 'compressor' ? [...owner.sees, ...owner.serves] : owner.sees;
+      for (const id of bound.rule.condition.prompt) for (const seer of seers) insert(this.#byPoint, pointKey(seer, id), alarm);
+    }
+  }
+
+  #add(bound: BoundRule, view: OwnerView, watched: PointState | null): SiteAlarm | null {
+    if (this.#byKey.has(bound.key)) return null;
+    const alarm = openAlarm(bound, view, watched, RANK.get(`${bound.rule.owner} ${bound.rule.name}`) ?? 0, this.#saved.get(bound.key));
+    this.#byKey.set(bound.key, alarm);
+    insert(this.#byOwner, bound.owner, alarm);
+    return alarm;
+  }
+
+  /** Takes one event to one alarm, sets its timers anew, and notes the move, if any. */
+  step(alarm: SiteAlarm, event: AlarmEvent, atMs: number, effects: EffectsCollector): AlarmStep {
+    const { key, rule, owner, point, unit } = alarm.bound;
+    const before = alarm.track;
+    const result = nextAlarm(rule, before, event, atMs, () => `${this.#siteId}-${effects.seq}-${effects.nextN()}`);
+    const { track, moved } = result;
+    alarm.track = track;
+    if (track.dueAtMs !== before.dueAtMs) this.#timers.set(`alarm ${key}`, track.dueAtMs);
+    if (track.shelved !== before.shelved) this.#timers.set(`shelf ${key}`, track.shelved?.untilMs ?? null);
+    if (track.outOfService !== before.outOfService) this.#timers.set(`service ${key}`, track.outOfService?.untilMs ?? null);
+    if (moved) effects.transitions.push({ seq: effects.seq, n: effects.transitions.length, atMs, key, rule, owner, point, unit, ...moved });
     return result;
   }
 
-  /** Judges a point's newest value against each of its alarms; those behind a closed gate are left frozen. */
-  judgePoint(point: PointState, isOpen: (alarm: SiteAlarm) => boolean, atMs: number, effects: EffectsCollector): void {
-    for (const alarm of this.on(point.key)) {
-      if (!isOpen(alarm)) {
-        this.step(alarm, { kind: 'freeze' }, atMs, effects);
-        continue;
-      }
-      this.step(alarm, { kind: 'thaw' }, atMs, effects);
-      const { rule, limit } = alarm.bound;
-      const verdict = judge(rule.condition, limit, point.kind, point);
-      this.step(alarm, { kind: 'judged', verdict, value: point.value, limit }, atMs, effects);
-    }
+  /** One of an alarm's timers fired; an alarm that a new configuration took away has none to move. */
+  fire(timer: AlarmTimer, key: string, atMs: number, isOpen: (alarm: SiteAlarm) => boolean, effects: EffectsCollector): void {
+    const alarm = this.#byKey.get(key);
+    if (!alarm) return;
+    if (timer === 'look') {
+      alarm.againAtMs = null;
+      this.judge(alarm, atMs, isOpen, effects);
+    } else if (timer === 'alarm') {
+      this.step(alarm, { kind: 'due', value: alarm.watched ? alarm.watched.value : alarm.value, limit: alarm.bound.limit }, atMs, effects);
+    } else this.step(alarm, { kind: timer === 'shelf' ? 'unshelve-due' : 'in-service-due' }, atMs, effects);
   }
 
-  /** The alarm whose standing occurrence has this id. */
+  /** Judges the alarms that a point's newest value may move. */
+  judgePoint(key: PointKey, atMs: number, isOpen: (alarm: SiteAlarm) => boolean, effects: EffectsCollector): void {
+    const alarms = this.#byPoint.get(key);
+    if (alarms) for (const alarm of alarms) this.judge(alarm, atMs, isOpen, effects);
+  }
+
+  /** Judges an owner's alarms that test more than one value. */
+  judgeStates(owner: string, atMs: number, isOpen: (alarm: SiteAlarm) => boolean, effects: EffectsCollector): void {
+    const alarms = this.#tested.get(owner);
+    if (alarms) for (const alarm of alarms) this.judge(alarm, atMs, isOpen, effects);
+  }
+
+  /**
+   * Suppression first, then the gate, then the value. An alarm behind a closed gate is left frozen. What is released from suppression
+   * is judged before: it must come back as what it is now, not as what it was.
+   */
+  judge(alarm: SiteAlarm, atMs: number, isOpen: (alarm: SiteAlarm) => boolean, effects: EffectsCollector): void {
+    const { rule } = alarm.bound;
+    alarm.view.atMs = atMs;
+    const because = rule.suppressedWhile.length === 0 ? null : suppressedBecause(rule.suppressedWhile, alarm.view);
+    if (because !== null && because !== alarm.track.suppressed) this.step(alarm, { kind: 'suppress', because }, atMs, effects);
+    if (rule.gate === 'always' || isOpen(alarm)) {
+      if (alarm.track.frozenMs !== null) this.step(alarm, { kind: 'thaw' }, atMs, effects);
+      this.#judgeValue(alarm, atMs, effects);
+    } else if (alarm.track.dueAtMs !== null) this.step(alarm, { kind: 'freeze' }, atMs, effects);
+    if (because === null && alarm.track.suppressed !== null) this.step(alarm, { kind: 'unsuppress', value: alarm.value, limit: alarm.bound.limit }, atMs, effects);
+  }
+
+  #judgeValue(alarm: SiteAlarm, atMs: number, effects: EffectsCollector): void {
+    const verdict = this.#verdict(alarm);
+    const { process } = alarm.track;
+    // Most readings find a quiet alarm quiet, or a standing one standing: that costs nothing.
+    if (process === 'clear' ? verdict !== 'alarm' : process === 'active' && verdict !== 'clear') return;
+    this.step(alarm, { kind: 'judged', verdict, value: alarm.value, limit: alarm.bound.limit }, atMs, effects);
+  }
+
+  #verdict(alarm: SiteAlarm): Verdict {
+    const { rule, limit } = alarm.bound;
+    const { condition } = rule;
+    if (condition.kind !== 'state') {
+      const point = alarm.watched;
+      if (!point) return 'hold';
+      alarm.value = point.value;
+      return judge(condition, limit, point.kind, point);
+    }
+    const { view } = alarm;
+    view.limit = limit;
+    view.value = null;
+    view.memory = alarm.memory;
+    view.againAtMs = null;
+    const verdict = STATE_TESTS[condition.test](view);
+    alarm.memory = view.memory;
+    alarm.value = view.value;
+    if (view.againAtMs !== alarm.againAtMs) {
+      alarm.againAtMs = view.againAtMs;
+      this.#timers.set(`look ${alarm.bound.key}`, view.againAtMs);
+    }
+    return verdict;
+  }
+
+  /** The alarm whose standing occurrence has this id, or that has this key. */
   findOccurrence(id: string): SiteAlarm | undefined {
     for (const alarm of this.#byKey.values()) if (alarm.track.occurrence?.id === id) return alarm;
-    return undefined;
+    return this.#byKey.get(id);
   }
 
-  /** Alarms that stand, and tracks with a delay running: what a snapshot must hold. */
-  savedTracks(): [string, AlarmTrack][] {
-    return [...this.#byKey.entries()].filter(([, alarm]) => alarm.track !== CLEAR).map(([key, alarm]) => [key, alarm.track]);
+  save(): [string, SavedAlarm][] {
+    return [...this.#byKey].flatMap(([key, alarm]): [string, SavedAlarm][] => ((saved) => (saved ? [[key, saved]] : []))(saveAlarm(alarm)));
   }
+}
+
+function isFitted(view: OwnerView, id: string): boolean {
+  return view.see(id) !== undefined;
+}
+
+/** Keeps a list in the table's order, so that it does not matter when its alarms came. */
+function insert<K>(lists: Map<K, SiteAlarm[]>, key: K, alarm: SiteAlarm): void {
+  const list = lists.get(key) ?? [];
+  if (list.includes(alarm)) return;
+  lists.set(key, [...list, alarm].sort((a, b) => a.rank - b.rank || (a.bound.key < b.bound.key ? -1 : 1)));
 }

@@ -1,3 +1,4 @@
+import type { AlarmHappening } from '../alarms/alarm-step.ts';
 import type { AlarmOccurrence, AlarmState } from '../alarms/alarm.ts';
 import type { AlarmRule } from '../alarms/rule.ts';
 import type { Shift } from '../shift/next-shifts.ts';
@@ -11,6 +12,8 @@ export interface Effects {
   readonly changed: ReadonlySet<PointKey>;
   /** True where what the site looks like changed: setup or shifts. */
   readonly siteChanged: boolean;
+  /** True where a flood began, ended or grew, or an alarm began or ceased to chatter. */
+  readonly floodChanged: boolean;
   /** Why the action of this entry was refused; null where it was done or the entry is no action. */
   readonly refusal: string | null;
   /** The shift that the action started or ended; null otherwise. */
@@ -23,9 +26,12 @@ export interface AlarmTransition {
   readonly n: number;
   readonly atMs: number;
   readonly key: string;
+  readonly what: AlarmHappening;
   readonly rule: AlarmRule;
   readonly owner: string;
   readonly point: string;
+  /** UCUM code of the occurrence's value and limit. */
+  readonly unit: string;
   readonly from: AlarmState;
   readonly occurrence: AlarmOccurrence;
   readonly by: string | null;
@@ -46,6 +52,7 @@ export class EffectsCollector implements Effects {
   readonly computed: ComputedValue[] = [];
   readonly changed = new Set<PointKey>();
   siteChanged = false;
+  floodChanged = false;
   refusal: string | null = null;
   shift: Shift | null = null;
   readonly seq: number;

@@ -1,14 +1,21 @@
+import { type Flood, type FloodSettings, USUAL_FLOOD } from '../alarms/flood.ts';
+import type { AlarmPath, Situation } from '../alarms/situation.ts';
 import type { PointKey } from '../points/reading.ts';
-import { pointKey } from '../points/reading.ts';
 import { findPointKind } from '../points/catalogue.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
+import type { RigAction } from '../shift/next-situation.ts';
 import { nextShifts, type Shift } from '../shift/next-shifts.ts';
 import { computeOwner } from './compute-owner.ts';
 import type { Action, LogEntry, LoggedReading } from './log.ts';
 import { type PointState, takeReading, unseenPoint } from './point-state.ts';
-import { SiteAlarms, type SiteAlarm } from './site-alarms.ts';
+import { Annunciation } from './annunciation.ts';
+import { OwnerView, type SiteSight } from './owner-view.ts';
+import type { SavedAlarm, SiteAlarm } from './site-alarm.ts';
+import { SiteAlarms, isAlarmTimer } from './site-alarms.ts';
 import { type Effects, EffectsCollector } from './site-effects.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot, loadPoints, saveSite } from './site-snapshot.ts';
+import { SitePoints } from './site-points.ts';
+import { SiteSituations } from './site-situations.ts';
 import { Timers } from './timers.ts';
 import { type Owner, type Topology, layOut } from './topology.ts';
 
@@ -26,18 +33,19 @@ export class SiteEvaluator {
   #configVersion: string | null = null;
   #seq = 0;
   #atMs = 0;
-  #points = new Map<PointKey, PointState>();
-  /** Owner → point id → state, as that owner sees it; filled as it is asked for, emptied when a point appears. */
-  #seen = new Map<string, Map<string, PointState | null>>();
+  #points = new SitePoints();
   #alarms: SiteAlarms;
   #shifts: readonly Shift[] = [];
   #timers = new Timers();
+  #situations = new SiteSituations();
+  #annunciation = new Annunciation();
+  #views = new Map<string, OwnerView>();
   /** Rig → since when its nozzle has been under flow; absent while it is not. */
   #blastingSince = new Map<string, number>();
 
   constructor(siteId: string) {
     this.#siteId = siteId;
-    this.#alarms = new SiteAlarms(siteId);
+    this.#alarms = new SiteAlarms(siteId, this.#timers);
   }
 
   static load(snapshot: SiteSnapshot): SiteEvaluator {
@@ -47,8 +55,10 @@ export class SiteEvaluator {
     evaluator.#shifts = snapshot.shifts;
     evaluator.#blastingSince = new Map(snapshot.blastingSince);
     evaluator.#timers = Timers.load(snapshot.timers);
-    evaluator.#points = loadPoints(snapshot);
-    if (snapshot.config) evaluator.#adopt(snapshot.config, snapshot.configVersion, new Map(snapshot.tracks));
+    evaluator.#points = new SitePoints(loadPoints(snapshot));
+    evaluator.#situations = new SiteSituations(snapshot.situations);
+    evaluator.#annunciation = new Annunciation(snapshot.annunciation);
+    if (snapshot.config) evaluator.#adopt(snapshot.config, snapshot.configVersion, new Map(snapshot.alarms));
     return evaluator;
   }
 
@@ -60,8 +70,10 @@ export class SiteEvaluator {
       atMs: this.#atMs,
       config: this.#config,
       configVersion: this.#configVersion,
-      points: this.#points,
-      tracks: this.#alarms.savedTracks(),
+      points: this.#points.all(),
+      alarms: this.#alarms.save(),
+      situations: this.#situations.save(),
+      annunciation: this.#annunciation.save(),
       shifts: this.#shifts,
       blastingSince: [...this.#blastingSince],
       timers: this.#timers.save(),
@@ -87,16 +99,29 @@ export class SiteEvaluator {
     return this.#shifts;
   }
   points(): IterableIterator<PointState> {
-    return this.#points.values();
+    return this.#points.all().values();
   }
   point(owner: string, id: string): PointState | undefined {
-    return this.#points.get(pointKey(owner, id));
+    return this.#points.get(owner, id);
   }
   alarms(): IterableIterator<SiteAlarm> {
     return this.#alarms.all();
   }
   alarmsOn(key: PointKey): readonly SiteAlarm[] {
     return this.#alarms.on(key);
+  }
+  situation(rig: string): Situation {
+    return this.#situations.of(rig);
+  }
+  get flood(): Flood {
+    return this.#annunciation.flood;
+  }
+  isChattering(alarm: SiteAlarm): boolean {
+    return this.#annunciation.isChattering(alarm.bound.key, this.#atMs);
+  }
+  /** The alarm whose standing occurrence has this id, or that has this key. */
+  findAlarm(id: string): SiteAlarm | undefined {
+    return this.#alarms.findOccurrence(id);
   }
   /** When something falls due next without an entry; Infinity when nothing does. */
   get nextDueAtMs(): number {
@@ -108,10 +133,15 @@ export class SiteEvaluator {
     const effects = new EffectsCollector(entry.seq);
     const atMs = Math.max(this.#atMs, entry.atMs);
     if (entry.kind === 'batch') for (const reading of entry.readings) this.#take(reading, atMs, effects);
-    this.#runTimers(atMs, effects);
+    // Acknowledged and raised anew in one instant: the acknowledgement comes first, and the new activation is nobody's yet (ISA-18.2).
+    const isAcknowledgement = entry.kind === 'action' && entry.action.kind === 'acknowledge';
+    this.#runTimers(isAcknowledgement ? atMs - 1 : atMs, effects);
     this.#atMs = atMs;
     if (entry.kind === 'config') this.#configure(entry.config, entry.version, effects);
     if (entry.kind === 'action') this.#act(entry.action, effects);
+    if (entry.kind === 'clock') this.#noteJump(entry.jumpMs, effects);
+    if (isAcknowledgement) this.#runTimers(atMs, effects);
+    if (this.#annunciation.count(effects.transitions, this.#floodSettings(), this.#timers)) effects.floodChanged = true;
     this.#seq = entry.seq;
     return effects;
   }
@@ -124,7 +154,7 @@ export class SiteEvaluator {
     const atMs = Math.min(entryAtMs, Math.max(this.#atMs, reading.receivedAtMs));
     this.#runTimers(atMs, effects);
     this.#atMs = atMs;
-    const seen = this.#see(owner, reading.point);
+    const seen = this.#points.see(owner, reading.point);
     const point = seen?.owner === owner.id ? seen : this.#appear(owner, reading.point, null, atMs);
     const wasStale = point.staleAtMs === null;
     takeReading(point, reading, atMs);
@@ -143,9 +173,11 @@ export class SiteEvaluator {
   #fire(id: string, atMs: number, effects: EffectsCollector): void {
     const [kind = '', name = ''] = id.split(' ');
     if (kind === 'stale') this.#goStale(name as PointKey, atMs, effects);
-    else if (kind === 'alarm') this.#alarmDue(name, atMs, effects);
     else if (kind === 'compute') this.#compute(name, atMs, effects);
     else if (kind === 'gate') this.#judgeGated(name, atMs, effects);
+    else if (kind === 'mode') this.#endModes(name, atMs, effects);
+    else if (kind === 'flood') effects.floodChanged = this.#annunciation.pass(this.#floodSettings(), atMs, this.#timers) || effects.floodChanged;
+    else if (isAlarmTimer(kind)) this.#alarms.fire(kind, name, atMs, this.#isOpen, effects);
     else throw new Error(`unknown timer ${id}`);
   }
 
@@ -155,7 +187,7 @@ export class SiteEvaluator {
 
   /** Readings only move `staleAtMs`; the timer, set once, finds out when it fires and waits on. */
   #goStale(key: PointKey, atMs: number, effects: EffectsCollector): void {
-    const point = this.#points.get(key);
+    const point = this.#points.all().get(key);
     if (!point || point.staleAtMs === null) return;
     if (point.staleAtMs > atMs) {
       this.#timers.set(`stale ${key}`, point.staleAtMs);
@@ -168,19 +200,34 @@ export class SiteEvaluator {
     this.#computeDependents(point.owner, atMs);
   }
 
-  #alarmDue(key: string, atMs: number, effects: EffectsCollector): void {
-    const alarm = this.#alarms.find(key);
-    if (!alarm) return;
-    const value = this.#points.get(alarm.bound.pointKey)?.value ?? null;
-    this.#alarms.step(alarm, { kind: 'due', value, limit: alarm.bound.limit }, atMs, effects);
+  #endModes(rig: string, atMs: number, effects: EffectsCollector): void {
+    this.#situations.endModes(rig, atMs, this.#timers);
+    this.#judgeOwner(rig, atMs, effects);
+    effects.siteChanged = true;
+  }
+
+  /** Judges whatever a change of the situation may move: the owner's alarms, and those of its compressors. */
+  #judgeOwner(owner: string, atMs: number, effects: EffectsCollector): void {
+    for (const other of this.#topology?.owners.get(owner)?.sees ?? []) {
+      for (const alarm of this.#alarms.ofOwner(other)) this.#alarms.judge(alarm, atMs, this.#isOpen, effects);
+    }
+  }
+
+  #noteJump(ms: number, effects: EffectsCollector): void {
+    this.#situations.setSite({ ...this.#situations.site, clockJump: { atMs: this.#atMs, ms } });
+    this.#judgeOwner(this.#siteId, this.#atMs, effects);
+  }
+
+  #floodSettings(): FloodSettings {
+    return this.#config?.flood ?? USUAL_FLOOD;
   }
 
   #compute(ownerId: string, atMs: number, effects: EffectsCollector): void {
     const owner = this.#topology?.owners.get(ownerId);
     if (!owner) return;
-    const lookup = (id: string): PointState | undefined => this.#see(owner, id);
+    const lookup = (id: string): PointState | undefined => this.#points.see(owner, id);
     for (const result of computeOwner(owner, lookup, atMs)) {
-      const point = this.#see(owner, result.id) ?? this.#appear(owner, result.id, null, atMs);
+      const point = this.#points.see(owner, result.id) ?? this.#appear(owner, result.id, null, atMs);
       const { value, quality, reason, observedAtMs, memory } = result;
       const isNews = point.value !== value || point.quality !== quality || point.reason !== reason;
       point.value = value;
@@ -194,19 +241,30 @@ export class SiteEvaluator {
       if (isNews) this.#changed(point, atMs, effects);
       else effects.changed.add(point.key);
     }
+    if (owner.kind === 'rig') this.#situations.notice(ownerId, this.#view(owner), atMs);
+    this.#alarms.judgeStates(ownerId, atMs, this.#isOpen, effects);
   }
 
-  /** A point as an owner sees it: its own, else its compressor's, else its site's. */
-  #see(owner: Owner, id: string): PointState | undefined {
-    let seen = this.#seen.get(owner.id);
-    if (!seen) this.#seen.set(owner.id, (seen = new Map()));
-    let point = seen.get(id);
-    if (point === undefined) {
-      point = owner.sees.map((other) => this.#points.get(pointKey(other, id))).find((found) => found !== undefined) ?? null;
-      seen.set(id, point);
+  #view(owner: Owner): OwnerView {
+    let view = this.#views.get(owner.id);
+    if (!view) {
+      const rigs = owner.serves.map((rig) => this.#topology?.owners.get(rig)).filter((rig) => rig !== undefined);
+      this.#views.set(owner.id, (view = new OwnerView(owner, this.#sight, rigs.map((rig) => this.#view(rig)))));
     }
-    return point ?? undefined;
+    return view;
   }
+
+  readonly #sight: SiteSight = {
+    see: (owner, id) => this.#points.see(owner, id),
+    situation: (rig) => this.#situations.of(rig),
+    siteSituation: () => this.#situations.site,
+    blastingSince: (rig) => this.#blastingSince.get(rig) ?? null,
+    startedMs: (rig) => {
+      const held = this.#points.get(rig, 'handle-held');
+      return this.#blastingSince.get(rig) ?? (held?.value && held.receivedAtMs !== null && held.quality !== 'bad' ? held.receivedAtMs - held.value * 1000 : null);
+    },
+    stands: (key) => (this.#alarms.find(key)?.track.occurrence ?? null) !== null,
+  };
 
   /** Opens and closes the gate of the alarms that only count while blasting and settled. */
   #gate(rig: string, isBlasting: boolean, atMs: number, effects: EffectsCollector): void {
@@ -222,84 +280,110 @@ export class SiteEvaluator {
   }
 
   #gatedOf(rig: string): SiteAlarm[] {
-    return [...this.#alarms.all()].filter((alarm) => alarm.bound.owner === rig && alarm.bound.rule.gate === 'while-blasting');
+    return this.#alarms.ofOwner(rig).filter((alarm) => alarm.bound.rule.gate === 'while-blasting');
   }
 
   #judgeGated(rig: string, atMs: number, effects: EffectsCollector): void {
-    for (const alarm of this.#gatedOf(rig)) {
-      const point = this.#points.get(alarm.bound.pointKey);
-      if (point) this.#judge(point, atMs, effects);
-    }
+    for (const alarm of this.#gatedOf(rig)) this.#alarms.judge(alarm, atMs, this.#isOpen, effects);
   }
 
-  #isOpen(alarm: SiteAlarm, atMs: number): boolean {
-    if (alarm.bound.rule.gate === 'always') return true;
+  /** Under flow for long enough, as of the moment that is being worked on. */
+  readonly #isOpen = (alarm: SiteAlarm): boolean => {
     const since = this.#blastingSince.get(alarm.bound.owner);
-    return since !== undefined && atMs >= since + alarm.bound.rule.settleMs;
-  }
+    return since !== undefined && alarm.view.atMs >= since + alarm.bound.rule.settleMs;
+  };
 
   #changed(point: PointState, atMs: number, effects: EffectsCollector): void {
     effects.changed.add(point.key);
-    this.#judge(point, atMs, effects);
-  }
-
-  #judge(point: PointState, atMs: number, effects: EffectsCollector): void {
-    this.#alarms.judgePoint(point, (alarm) => this.#isOpen(alarm, atMs), atMs, effects);
-    for (const alarm of this.#alarms.on(point.key)) this.#timers.set(`alarm ${alarm.bound.key}`, alarm.track.dueAtMs);
+    this.#alarms.judgePoint(point.key, atMs, this.#isOpen, effects);
   }
 
   #appear(owner: Owner, id: string, everyMs: number | null, atMs: number): PointState {
     const point = unseenPoint(owner.id, id, everyMs, atMs);
-    this.#points.set(point.key, point);
-    this.#seen.clear();
-    this.#alarms.watch(owner, point, this.#config?.alarms ?? {});
+    this.#points.add(point);
+    this.#watch(owner, point);
     if (point.staleAtMs !== null) this.#timers.set(`stale ${point.key}`, point.staleAtMs);
     return point;
   }
 
+  /** A point that appears may be the last that a state rule of its owner, or of one that sees it, was waiting for. */
+  #watch(owner: Owner, point: PointState): void {
+    this.#alarms.watchPoint(owner, this.#view(owner), point);
+    for (const other of this.#topology?.owners.values() ?? []) if (other.sees.includes(owner.id)) this.#alarms.watchStates(other, this.#view(other));
+  }
+
   #configure(config: SiteConfig, version: string, effects: EffectsCollector): void {
-    const before = new Map(this.#alarms.savedTracks());
-    const standing = [...this.#alarms.all()].filter((alarm) => alarm.track.occurrence);
+    const before = new Map(this.#alarms.save());
+    const standing = [...this.#alarms.all()].filter((alarm) => alarm.track.occurrence).sort((a, b) => (a.bound.key < b.bound.key ? -1 : 1));
     this.#adopt(config, version, before);
     for (const { bound, track } of standing) {
       if (this.#alarms.find(bound.key) || !track.occurrence) continue;
+      const { key, rule, owner, point, unit } = bound;
       const occurrence = { ...track.occurrence, state: 'normal' as const, clearedAtMs: track.occurrence.clearedAtMs ?? this.#atMs };
-      effects.transitions.push({ seq: effects.seq, n: effects.transitions.length, atMs: this.#atMs, key: bound.key, rule: bound.rule, owner: bound.owner, point: bound.point, from: track.occurrence.state, occurrence, by: 'configuration' });
+      effects.transitions.push({ seq: effects.seq, n: effects.transitions.length, atMs: this.#atMs, key, rule, owner, point, unit, what: 'closed', from: track.occurrence.state, occurrence, by: 'configuration' });
     }
-    for (const point of [...this.#points.values()]) this.#changed(point, this.#atMs, effects);
+    for (const point of [...this.#points.all().values()]) this.#changed(point, this.#atMs, effects);
+    for (const owner of this.#topology?.owners.keys() ?? []) this.#alarms.judgeStates(owner, this.#atMs, this.#isOpen, effects);
     effects.siteChanged = true;
   }
 
   /** Lays the site out anew; points and alarm tracks that still have an owner stay as they are. */
-  #adopt(config: SiteConfig, version: string | null, tracks: ReadonlyMap<string, SiteAlarm['track']>): void {
+  #adopt(config: SiteConfig, version: string | null, saved: ReadonlyMap<string, SavedAlarm>): void {
     this.#config = config;
     this.#configVersion = version;
     this.#topology = layOut(config);
-    this.#seen.clear();
-    this.#alarms = new SiteAlarms(this.#siteId);
-    for (const [key, point] of this.#points) {
+    this.#views.clear();
+    this.#alarms = new SiteAlarms(this.#siteId, this.#timers, config.alarms, saved);
+    const { owners } = this.#topology;
+    this.#points.keepOf((owner) => owners.has(owner));
+    for (const point of this.#points.all().values()) {
       const owner = this.#topology.owners.get(point.owner);
-      if (owner) this.#alarms.watch(owner, point, config.alarms, tracks);
-      else this.#points.delete(key);
+      if (owner) this.#alarms.watchPoint(owner, this.#view(owner), point);
     }
     for (const { id, points } of [{ id: config.site.id, points: config.points }, ...config.compressors, ...config.rigs]) {
       const owner = this.#topology.owners.get(id);
       for (const [point, source] of Object.entries(points)) {
-        if (owner && !this.#points.has(pointKey(id, point))) this.#appear(owner, point, source.everyMs, this.#atMs);
+        if (owner && !this.#points.get(id, point)) this.#appear(owner, point, source.everyMs, this.#atMs);
       }
     }
+    for (const owner of this.#topology.owners.values()) this.#alarms.watchStates(owner, this.#view(owner));
   }
 
   #act(action: Action, effects: EffectsCollector): void {
-    if (action.kind === 'acknowledge' || action.kind === 'reset') {
-      const alarm = this.#alarms.findOccurrence(action.alarm);
-      effects.refusal = alarm ? this.#alarms.step(alarm, { kind: action.kind, by: action.by }, this.#atMs, effects).refusal : 'this alarm no longer stands';
-      return;
-    }
+    if ('alarm' in action) this.#actOnAlarm(action, effects);
+    else if (action.kind === 'start-shift' || action.kind === 'end-shift') this.#actOnShift(action, effects);
+    else if (action.kind === 'alarm-path') this.#notePath(action.path, action.isDead, effects);
+    else this.#actOnRig(action, effects);
+  }
+
+  #actOnAlarm(action: Extract<Action, { alarm: string }>, effects: EffectsCollector): void {
+    const alarm = this.#alarms.findOccurrence(action.alarm);
+    effects.refusal = alarm ? this.#alarms.step(alarm, action, this.#atMs, effects).refusal : 'this alarm no longer stands';
+  }
+
+  #actOnShift(action: Extract<Action, { kind: 'start-shift' | 'end-shift' }>, effects: EffectsCollector): void {
     const result = nextShifts(this.#shifts, action, this.#atMs, (rig) => this.#topology?.owners.get(rig)?.kind === 'rig', () => `${this.#siteId}-${effects.seq}-${effects.nextN()}`);
     this.#shifts = result.shifts;
     effects.refusal = result.refusal;
     effects.shift = result.made;
     effects.siteChanged = result.refusal === null;
+    if (!result.made) return;
+    this.#situations.setShift(result.made.rig, result.made.endedAtMs === null ? result.made.startedAtMs : null, this.#timers);
+    this.#judgeOwner(result.made.rig, this.#atMs, effects);
+  }
+
+  #actOnRig(action: Extract<Action, { kind: RigAction['kind'] }>, effects: EffectsCollector): void {
+    const rig = this.#topology?.owners.get(action.rig);
+    effects.refusal = rig?.kind === 'rig' ? this.#situations.act(action, action.by, this.#atMs, this.#view(rig), this.#timers) : `there is no rig ${action.rig}`;
+    if (effects.refusal !== null) return;
+    this.#judgeOwner(action.rig, this.#atMs, effects);
+    effects.siteChanged = true;
+  }
+
+  #notePath(path: AlarmPath, isDead: boolean, effects: EffectsCollector): void {
+    const { deadPaths, ...rest } = this.#situations.site;
+    const { [path]: known, ...others } = deadPaths;
+    this.#situations.setSite({ ...rest, deadPaths: isDead ? { ...others, [path]: known ?? { sinceMs: this.#atMs } } : others });
+    this.#judgeOwner(this.#siteId, this.#atMs, effects);
   }
 }

@@ -1,11 +1,13 @@
-import type { AlarmTrack } from '../alarms/next-alarm.ts';
 import type { PointKey } from '../points/reading.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
 import type { Shift } from '../shift/next-shifts.ts';
+import type { SavedAnnunciation } from './annunciation.ts';
+import type { SavedAlarm } from './site-alarm.ts';
+import type { SavedSituations } from './site-situations.ts';
 import { type PointState, type SavedPoint, loadPoint, savePoint } from './point-state.ts';
 
 /** Raised when the fold would come out differently; a snapshot of another version is not loaded but replayed from the log. */
-export const EVALUATOR_VERSION = 1;
+export const EVALUATOR_VERSION = 2;
 
 /** A site's state as JSON, at one position of its log. */
 export interface SiteSnapshot {
@@ -16,7 +18,9 @@ export interface SiteSnapshot {
   readonly config: SiteConfig | null;
   readonly configVersion: string | null;
   readonly points: readonly SavedPoint[];
-  readonly tracks: readonly (readonly [string, AlarmTrack])[];
+  readonly alarms: readonly (readonly [string, SavedAlarm])[];
+  readonly situations: SavedSituations;
+  readonly annunciation: SavedAnnunciation;
   readonly shifts: readonly Shift[];
   readonly blastingSince: readonly (readonly [string, number])[];
   readonly timers: readonly (readonly [string, number])[];

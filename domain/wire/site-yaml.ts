@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import type { AlarmRule } from '../alarms/rule.ts';
 import { ALARM_TABLE } from '../alarms/table.ts';
 import { type OwnerKind, findPointKind } from '../points/catalogue.ts';
 import { type Dimension, convert, needUnit } from '../quantity/unit.ts';
@@ -69,7 +70,12 @@ const alarmOverride = z.strictObject({
   deadband: z.union([z.string(), z.number()]).optional(),
   'on-delay': duration.optional(),
   'off-delay': duration.optional(),
+  'auto-acknowledge': z.boolean().optional(),
 });
+
+const flood = z
+  .strictObject({ 'starts-above': z.number().int().min(1).max(1000).default(10), 'ends-below': z.number().int().min(1).max(1000).default(5), window: duration.default(600_000) })
+  .refine((set) => set['ends-below'] <= set['starts-above'], 'ends-below must not be more than starts-above');
 
 const schema = z.strictObject({
   site: z.strictObject({
@@ -107,6 +113,7 @@ const schema = z.strictObject({
         vessel: z.strictObject({ 'rated-pressure': pressure, volume: quantity('volume', 'm3', 0.001, 100).optional() }).optional(),
         hose: z.strictObject({ bore: quantity('length', 'm', 0.005, 0.2), length: quantity('length', 'm', 0.5, 500) }).optional(),
         nozzle: z.strictObject({ bore: quantity('length', 'm', 0.001, 0.05) }).optional(),
+        respirator: z.strictObject({ pressure: wantedRange }).optional(),
         wanted: z.strictObject({ 'nozzle-pressure': wantedRange }).optional(),
         points,
       }),
@@ -114,6 +121,8 @@ const schema = z.strictObject({
     .min(1, 'expected at least one rig'),
   points,
   alarms: z.record(z.string(), alarmOverride).default({}),
+  regime: z.enum(['US', 'EN']).default('US'),
+  flood: flood.optional(),
 });
 
 type Written = z.output<typeof schema>;
@@ -167,12 +176,15 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
       vessel: rig.vessel ? { ratedPressure: rig.vessel['rated-pressure'], volume: rig.vessel.volume ?? null } : null,
       hose: rig.hose ?? null,
       nozzle: rig.nozzle ?? null,
+      respirator: rig.respirator?.pressure ?? null,
       wanted: rig.wanted?.['nozzle-pressure'] ?? null,
       built: describeBuild(rig),
       points: sources('rig', ['rigs', index, 'points'], rig.points),
     })),
     points: sources('site', ['points'], written.points),
     alarms: toOverrides(written.alarms, problems),
+    regime: written.regime,
+    flood: { startsAbove: written.flood?.['starts-above'] ?? 10, endsBelow: written.flood?.['ends-below'] ?? 5, windowMs: written.flood?.window ?? 600_000 },
   };
 }
 
@@ -200,29 +212,33 @@ function toOverrides(written: Written['alarms'], problems: ConfigProblem[]): Rec
       problems.push({ path: ['alarms', alarm], message: `no alarm of this name; expected one of ${ALARM_TABLE.map((entry) => entry.name).join(', ')}` });
       continue;
     }
-    const limit = alarmNumber(alarm, 'limit', rule.point, change.limit, problems);
-    const deadband = alarmNumber(alarm, 'deadband', rule.point, change.deadband, problems);
+    // CO and loss of air ask for a person, always.
+    if (change['auto-acknowledge'] && (rule.isAir || rule.latched)) problems.push({ path: ['alarms', alarm, 'auto-acknowledge'], message: 'this alarm asks for a person' });
+    const limit = alarmNumber(rule, 'limit', change.limit, problems);
+    const deadband = alarmNumber(rule, 'deadband', change.deadband, problems);
     overrides[alarm] = {
       ...(limit === undefined ? {} : { limit }),
       ...(deadband === undefined ? {} : { deadband }),
       ...(change['on-delay'] === undefined ? {} : { onDelayMs: change['on-delay'] }),
       ...(change['off-delay'] === undefined ? {} : { offDelayMs: change['off-delay'] }),
+      ...(change['auto-acknowledge'] === undefined ? {} : { autoAcknowledge: change['auto-acknowledge'] }),
     };
   }
   return overrides;
 }
 
-/** A limit in the point's default unit; a deadband is a difference, so an offset unit is read as one. */
-function alarmNumber(alarm: string, field: 'limit' | 'deadband', pointId: string, written: string | number | undefined, problems: ConfigProblem[]): number | undefined {
+/** A limit in the rule's unit; a deadband is a difference, so an offset unit is read as one. */
+function alarmNumber(rule: AlarmRule, field: 'limit' | 'deadband', written: string | number | undefined, problems: ConfigProblem[]): number | undefined {
   if (written === undefined) return undefined;
-  const kind = findPointKind(pointId);
+  const kind = rule.measure ?? (rule.point === null ? undefined : findPointKind(rule.point));
+  const hasField = rule.condition.kind === 'state' ? field === 'limit' && rule.condition.limit !== null : rule.condition.kind !== 'unknown';
   try {
-    if (!kind) throw new RangeError('this alarm has no limit');
+    if (!kind || !hasField) throw new RangeError(`this alarm has no ${field}`);
     const dimension = field === 'deadband' && kind.dimension === 'temperature' ? 'temperature-difference' : kind.dimension;
     const read = parseQuantity(String(written), dimension);
     return convert(read.value, read.unit, needUnit(kind.unit, dimension));
   } catch (error) {
-    problems.push({ path: ['alarms', alarm, field], message: (error as Error).message });
+    problems.push({ path: ['alarms', rule.name, field], message: (error as Error).message });
     return undefined;
   }
 }

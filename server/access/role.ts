@@ -2,16 +2,32 @@
 export const ROLES = ['viewer', 'tender', 'supervisor', 'safety-officer', 'manager', 'administrator'] as const;
 export type Role = (typeof ROLES)[number];
 
-export type Permission = 'watch' | 'acknowledge-alarm' | 'reset-alarm' | 'run-shift' | 'see-refusals';
+export type Permission =
+  | 'watch'
+  | 'acknowledge-alarm'
+  /** *Blaster out and accounted for*. */
+  | 'confirm-out'
+  | 'reset-alarm'
+  | 'shelve-alarm'
+  | 'take-out-of-service'
+  /** To be named as the one who agreed that an alarm goes out of service. */
+  | 'approve-out-of-service'
+  /** Log people under the hood, enter readings by hand, run a bump test. */
+  | 'tend-rig'
+  | 'run-shift'
+  | 'see-refusals';
 
-/** What each role may do; what is not named here is denied. */
+/**
+ * What each role may do; what is not named here is denied. Which alarms a supervisor may shelve is the rule's own matter:
+ * carbon monoxide and loss of air are for a safety officer (`shelvableBy` in the alarm table).
+ */
 const PERMISSIONS: Readonly<Record<Role, readonly Permission[]>> = {
   viewer: ['watch'],
-  tender: ['watch', 'acknowledge-alarm'],
-  supervisor: ['watch', 'acknowledge-alarm', 'reset-alarm', 'run-shift', 'see-refusals'],
-  'safety-officer': ['watch', 'acknowledge-alarm', 'reset-alarm', 'see-refusals'],
-  manager: ['watch', 'see-refusals'],
-  administrator: ['watch', 'acknowledge-alarm', 'reset-alarm', 'run-shift', 'see-refusals'],
+  tender: ['watch', 'acknowledge-alarm', 'confirm-out', 'tend-rig'],
+  supervisor: ['watch', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'run-shift', 'see-refusals'],
+  'safety-officer': ['watch', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'see-refusals'],
+  manager: ['watch', 'approve-out-of-service', 'see-refusals'],
+  administrator: ['watch', 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'see-refusals'],
 };
 
 export function may(role: Role, permission: Permission): boolean {
@@ -20,4 +36,13 @@ export function may(role: Role, permission: Permission): boolean {
 
 export function isRole(text: string): text is Role {
   return (ROLES as readonly string[]).includes(text);
+}
+
+/**
+ * True where this person acts at the rig: a tender unless he says otherwise, a supervisor on the rig-side device only. Nobody else's
+ * acknowledgement silences the rig.
+ */
+export function isAtRig(role: Role, said: boolean | undefined): boolean {
+  if (role === 'tender') return said ?? true;
+  return role === 'supervisor' && said === true;
 }

@@ -1,4 +1,5 @@
 import type { AlarmState } from '../../domain/alarms/alarm.ts';
+import type { AlarmHappening } from '../../domain/alarms/alarm-step.ts';
 import { findUnit } from '../../domain/quantity/unit.ts';
 import type { JournalItem } from '../record/store.ts';
 
@@ -14,22 +15,64 @@ const STATE_WORDS: Readonly<Record<AlarmState, string>> = {
   'out-of-service': 'out of service',
 };
 
+const HAPPENING_WORDS: Readonly<Partial<Record<AlarmHappening, string>>> = {
+  'silenced-at-rig': 'taken at the rig',
+  'out-confirmed': 'blaster out and accounted for, confirmed',
+  shelved: 'shelved',
+  unshelved: 'off the shelf',
+  unsuppressed: 'no longer suppressed',
+  'out-of-service': 'out of service',
+  'in-service': 'back in service',
+  reset: 'reset',
+  closed: 'closed: its rule no longer applies',
+};
+
+type Detail = Record<string, string | number | boolean | null | undefined>;
+
 /** One line for a person, from a row of the journal. */
 export function journalText(row: JournalItem): string {
-  const detail = row.detail as Record<string, string | number | null | undefined>;
+  const detail = row.detail as Detail;
   const by = detail['by'] ? ` by ${detail['by']}` : '';
   switch (row.kind) {
-    case 'alarm': {
-      const state = detail['to'] as AlarmState;
-      const symbol = findUnit(String(detail['unit']))?.symbol ?? '';
-      const value = state === 'unacknowledged' && typeof detail['value'] === 'number' && typeof detail['limit'] === 'number' ? `: ${detail['value']} ${symbol}, limit ${detail['limit']}` : '';
-      return `${detail['title'] ?? detail['name'] ?? 'Alarm'}: ${STATE_WORDS[state]}${by}${value}`;
-    }
+    case 'alarm':
+      return `${detail['title'] ?? detail['name'] ?? 'Alarm'}: ${alarmWords(detail)}${by}`;
     case 'action':
-      return `${String(detail['kind']).replaceAll('-', ' ')}${by}${detail['refusal'] ? `, refused: ${detail['refusal']}` : ''}`;
+      return `${actionWords(detail)}${by}${detail['refusal'] ? `, refused: ${detail['refusal']}` : ''}`;
     case 'config':
       return `Configuration ${String(detail['version']).slice(0, 12)} in force`;
     case 'clock':
       return `The clock was set by ${detail['jumpMs'] ?? '?'} ms`;
+  }
+}
+
+function alarmWords(detail: Detail): string {
+  const state = detail['to'] as AlarmState;
+  const said = HAPPENING_WORDS[detail['what'] as AlarmHappening];
+  if (said !== undefined && detail['what'] !== 'reset') return state === 'unacknowledged' ? `${said}, announced anew` : said;
+  const symbol = findUnit(String(detail['unit']))?.symbol ?? '';
+  const value = state === 'unacknowledged' && typeof detail['value'] === 'number' && typeof detail['limit'] === 'number' ? `: ${detail['value']} ${symbol}, limit ${detail['limit']}` : '';
+  return `${said ?? STATE_WORDS[state]}${value}`;
+}
+
+function actionWords(detail: Detail): string {
+  const kind = String(detail['kind']).replaceAll('-', ' ');
+  switch (String(detail['kind'])) {
+    case 'acknowledge':
+      return `acknowledge, ${detail['atRig'] ? 'at the rig' : 'away from the rig'}`;
+    case 'hood-in':
+    case 'hood-out':
+      return `${kind}: ${detail['name']}`;
+    case 'bump-test':
+      return detail['minutes'] === 0 ? 'bump test ended' : `bump test for ${detail['minutes']} min`;
+    case 'entry':
+      return [String(detail['entry']).replaceAll('-', ' '), detail['value'], detail['place'], detail['text']].filter((part) => part !== null && part !== undefined && part !== '').join(', ');
+    case 'shelve':
+      return `shelve, ${String(detail['reason']).replaceAll('-', ' ')}: ${detail['text']}, until ${new Date(Number(detail['untilMs'])).toISOString()}`;
+    case 'out-of-service':
+      return `out of service: ${detail['text']}, approved by ${detail['approvedBy']}, until ${new Date(Number(detail['untilMs'])).toISOString()}`;
+    case 'alarm-path':
+      return `${detail['path']} ${detail['isDead'] ? 'lost' : 'back'}${detail['detail'] ? `: ${detail['detail']}` : ''}`;
+    default:
+      return kind;
   }
 }

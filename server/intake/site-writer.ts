@@ -52,6 +52,8 @@ export class SiteWriter {
   #evaluator: SiteEvaluator;
   #cursors = new Map<string, number>();
   #jobs: Job[] = [];
+  /** Actions that wait for their commit, by key: a second tap must not be a second action. */
+  readonly #acting = new Map<string, Promise<ActionResult>>();
   #working: Promise<void> | null = null;
   #snapshotAtMs = 0;
   #recording = true;
@@ -91,10 +93,11 @@ export class SiteWriter {
 
   /** Does what a person asked, or says why not. The same key again gets the same answer. */
   async act(action: Action): Promise<ActionResult> {
-    const answered = this.#options.store.answer(this.siteId, action.key);
+    const answered = this.#options.store.answer(this.siteId, action.key) ?? this.#acting.get(action.key);
     if (answered) return answered;
-    const effects = await this.#enqueue(() => ({ kind: 'action', action }), null);
-    return { refusal: effects?.refusal ?? null, shift: effects?.shift ?? null };
+    const doing = this.#enqueue(() => ({ kind: 'action', action }), null).then((effects) => ({ refusal: effects?.refusal ?? null, shift: effects?.shift ?? null }));
+    this.#acting.set(action.key, doing);
+    return doing.finally(() => this.#acting.delete(action.key));
   }
 
   /** Puts a configuration into force when it differs from the one in force. */

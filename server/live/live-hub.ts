@@ -4,7 +4,8 @@ import type { PointKey } from '../../domain/points/reading.ts';
 import { LIVE_PROTOCOL, type LiveSite, type LiveSnapshot, type ServerToBrowser } from '../../domain/wire/live.ts';
 import type { Clock } from '../../host/clock.ts';
 import type { SiteWriter } from '../intake/site-writer.ts';
-import { describePoint, describeSite, standingAlarms } from './describe.ts';
+import { describePoint, describeSite } from './describe.ts';
+import { describeFlood, standingAlarms } from './describe-alarm.ts';
 
 /** Changed points go out four times a second; without any, an empty update every second says that the server lives. */
 const FLUSH_MS = 250;
@@ -56,9 +57,9 @@ export class LiveHub {
     this.#dirty.set(writer.siteId, dirty);
     for (const one of effects) for (const key of one.changed) dirty.add(key);
     const changed = effects.flatMap((one) => one.transitions.map((move) => move.occurrence.id));
-    if (changed.length > 0) {
+    if (changed.length > 0 || effects.some((one) => one.floodChanged)) {
       this.#flush();
-      this.#options.emit('alarms', { ...this.#next(), site: writer.siteId, alarms: standingAlarms(writer.state), changed: [...new Set(changed)], flood: null });
+      this.#options.emit('alarms', { ...this.#next(), site: writer.siteId, alarms: standingAlarms(writer.state), changed: [...new Set(changed)], flood: describeFlood(writer.state) });
     }
     const isRecordingNews = this.#recording.get(writer.siteId) !== writer.isRecording;
     this.#recording.set(writer.siteId, writer.isRecording);
@@ -76,7 +77,7 @@ export class LiveHub {
       sites: this.sites(),
       points: states.flatMap((state) => [...state.points()].map((point) => describePoint(state, point))),
       alarms: states.flatMap(standingAlarms),
-      floods: {},
+      floods: Object.fromEntries(states.flatMap((state) => ((flood) => (flood && state.config ? [[state.config.site.id, flood] as const] : []))(describeFlood(state)))),
     };
   }
 

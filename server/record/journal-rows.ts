@@ -1,5 +1,4 @@
 import { alarmTitle } from '../../domain/alarms/alarm-title.ts';
-import { needPointKind } from '../../domain/points/catalogue.ts';
 import type { Action, LogEntry } from '../../domain/site/log.ts';
 import type { AlarmTransition, Effects } from '../../domain/site/site-effects.ts';
 import type { JournalItem } from './store.ts';
@@ -19,7 +18,7 @@ export function journalRows(entry: LogEntry, effects: Effects): JournalRow[] {
 function actionRow(atMs: number, action: Action, effects: Effects): Omit<JournalRow, 'n'> {
   const { key: _key, ...said } = action;
   const alarm = 'alarm' in action ? action.alarm : null;
-  return { atMs, kind: 'action', owner: effects.shift?.rig ?? null, alarm, detail: { ...said, refusal: effects.refusal } };
+  return { atMs, kind: 'action', owner: effects.shift?.rig ?? ('rig' in action ? action.rig : null), alarm, detail: { ...said, refusal: effects.refusal } };
 }
 
 function alarmRow(move: AlarmTransition): Omit<JournalRow, 'n'> {
@@ -40,7 +39,8 @@ function alarmRow(move: AlarmTransition): Omit<JournalRow, 'n'> {
       raisedAtMs: occurrence.raisedAtMs,
       value: occurrence.value,
       limit: occurrence.limit,
-      unit: needPointKind(move.point).unit,
+      unit: move.unit,
+      what: move.what,
       by: move.by,
     },
   };

@@ -39,6 +39,7 @@ function rigLines(scenario: Scenario, id: `rig-${string}`, devices: readonly Dev
     `    vessel: { rated-pressure: ${sheet.vessel.ratedPressure}, volume: ${sheet.vessel.volume} }`,
     `    hose: { bore: ${sheet.blastHose.bore}, length: ${sheet.blastHose.length} }`,
     `    nozzle: { bore: ${sheet.nozzle} }`,
+    '    respirator: { pressure: 50psi..75psi }',
     `    wanted: { nozzle-pressure: ${sheet.wanted} }`,
     '    points:',
     ...pointLines(id, devices, '      '),

@@ -21,7 +21,7 @@ describe('the HTTP contract', () => {
     clock.set(NOW + 1_500);
     const { items, next } = await json(await call('GET', '/api/rigs/rig-a/points', { cookie }));
     expect(next).toBeNull();
-    expect(items.find((point: any) => point.id === 'supply-pressure')).toMatchObject({ rig: 'rig-a', value: 104.3, unit: '[psi]', quality: 'good', reason: null, at: '2026-06-01T12:00:00.000Z', ageMs: 1500, margin: { limit: 125, side: 'high', distance: 20.7 } });
+    expect(items.find((point: any) => point.id === 'supply-pressure')).toMatchObject({ rig: 'rig-a', value: 104.3, unit: '[psi]', quality: 'good', reason: null, at: '2026-06-01T12:00:00.000Z', ageMs: 1500, margin: { limit: 120, side: 'high', distance: 15.7 } });
   });
 
   it('lists rigs and sites', async () => {
@@ -45,9 +45,11 @@ describe('the HTTP contract', () => {
       clock.set(NOW + step * 9_000);
       await send({ 'breathing-air-co': 2 });
     }
+    expect((await call('POST', `/api/alarms/${alarm.id}/reset`, { cookie })).status).toBe(409);
+    expect(await json(await call('POST', `/api/alarms/${alarm.id}/confirm-out`, { cookie }))).toEqual({ id: alarm.id, state: 'latched-acknowledged' });
     expect(await json(await call('POST', `/api/alarms/${alarm.id}/reset`, { cookie }))).toEqual({ id: alarm.id, state: 'normal' });
     const journal = (await json(await call('GET', `/api/journal?alarm=${alarm.id}`, { cookie }))).items;
-    expect(journal.filter((item: any) => item.kind === 'alarm').map((item: any) => item.detail.to)).toEqual(['normal', 'latched-acknowledged', 'acknowledged', 'unacknowledged']);
+    expect(journal.filter((item: any) => item.kind === 'alarm').map((item: any) => item.detail.to)).toEqual(['normal', 'latched-acknowledged', 'latched-acknowledged', 'acknowledged', 'unacknowledged']);
     expect(journal.find((item: any) => item.kind === 'action' && item.detail.kind === 'acknowledge').detail).toMatchObject({ by: 'the safety-officer', role: 'safety-officer' });
   });
 

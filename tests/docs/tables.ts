@@ -1,5 +1,5 @@
 import { ALARM_TABLE } from '../../domain/alarms/table.ts';
-import type { AlarmRule } from '../../domain/alarms/rule.ts';
+import type { AlarmRule, Limit, Suppression } from '../../domain/alarms/rule.ts';
 import { POINT_KINDS, type PointKind, findPointKind } from '../../domain/points/catalogue.ts';
 import { findUnit } from '../../domain/quantity/unit.ts';
 
@@ -10,7 +10,7 @@ function row(...cells: readonly string[]): string {
 }
 
 function duration(ms: number): string {
-  return ms === 0 ? '0' : ms % 60_000 === 0 ? `${ms / 60_000} min` : `${ms / 1000} s`;
+  return ms === 0 ? 'none' : ms % 60_000 === 0 ? `${ms / 60_000} min` : `${ms / 1000} s`;
 }
 
 export function pointsTable(): string {
@@ -31,34 +31,103 @@ export function pointsTable(): string {
   return [...head, ...body].join('\n');
 }
 
-function limitText(rule: AlarmRule): string {
-  if (rule.condition.kind === 'unknown') return 'no valid value';
-  const { limit, kind, deadband } = rule.condition;
-  const point = findPointKind(rule.point);
-  const symbol = findUnit(point?.unit ?? '1', point?.dimension)?.symbol ?? '';
-  const where = limit.kind === 'fixed' ? `${limit.value} ${symbol}` : limit.kind === 'vessel-rating' ? 'the vessel’s rating' : `wanted low end − ${limit.by} ${symbol}`;
-  return `${kind.replaceAll('-', ' ')} ${where}; deadband ${deadband} ${symbol}`;
+function symbolOf(rule: AlarmRule): string {
+  const point = rule.measure ?? findPointKind(rule.point ?? '');
+  return point && point.unit !== '{count}' ? (findUnit(point.unit, point.dimension)?.symbol ?? '') : '';
+}
+
+function limitText(limit: Limit, symbol: string): string {
+  const psi = (by: number): string => (by === 0 ? '' : ` ${by < 0 ? '−' : '+'} ${Math.abs(by)} ${symbol}`);
+  switch (limit.kind) {
+    case 'fixed':
+      return `${limit.value} ${symbol}`.trim();
+    case 'regime':
+      return `${limit.us} ${symbol} (EN: ${limit.en} ${symbol})`;
+    case 'vessel-rating':
+      return `the vessel’s rating${psi(-limit.by)}`;
+    case 'below-wanted':
+      return `wanted low end${psi(-limit.by)}`;
+    case 'respirator-low':
+      return `the respirator’s low limit${psi(limit.by)}${limit.otherwise === null ? '' : `, ${limit.otherwise} ${symbol} where it is not given`}`;
+    case 'respirator-high':
+      return 'the respirator’s high limit';
+    case 'pot-endurance':
+      return `${limit.times} × what a full pot lasts, 1 h where that can’t be told`;
+    case 'site-sets':
+      return 'what the site sets: without it the alarm does not apply';
+  }
+}
+
+function conditionText(rule: AlarmRule): string {
+  const { condition } = rule;
+  const symbol = symbolOf(rule);
+  if (condition.kind === 'unknown') return 'no valid value';
+  if (condition.kind === 'state') return condition.limit === null ? condition.says : `${condition.says} ${limitText(condition.limit, symbol)}`;
+  const deadband = `deadband ${condition.deadband} ${symbol}${rule.deadbandEn === null ? '' : ` (EN: ${rule.deadbandEn} ${symbol})`}`.trim();
+  if (condition.kind === 'outside') return `outside ${limitText(condition.limit, symbol)} to ${condition.high} ${symbol}; ${deadband}`;
+  if (findPointKind(rule.point ?? '')?.state) return findPointKind(rule.point ?? '')?.state?.[1] ?? '';
+  return `${condition.kind.replaceAll('-', ' ')} ${limitText(condition.limit, symbol)}; ${deadband}`;
+}
+
+function needsText(rule: AlarmRule): string {
+  const needs = rule.condition.kind === 'state' ? rule.condition.needs : rule.point && rule.point !== 'every-measured' ? [rule.point] : [];
+  return needs.length === 0 ? 'nothing' : needs.map((id) => `\`${id}\``).join(', ');
+}
+
+function aboutText({ point }: AlarmRule): string {
+  if (point === null) return 'no point';
+  return point === 'every-measured' ? 'every measured point without a rule of its own' : `\`${point}\``;
 }
 
 export function alarmsTable(): string {
-  return ALARM_TABLE.map((rule) =>
-    [
-      `### ${rule.title}`,
-      '',
-      row('', ''),
-      row('---', '---'),
-      row('name', `\`${rule.name}\``),
-      row('priority', rule.priority),
-      row('point', rule.point === 'every-measured' ? 'every measured point without a rule of its own' : `\`${rule.point}\``),
-      row('condition', limitText(rule)),
-      row('on-delay, off-delay', `${duration(rule.onDelayMs)}, ${duration(rule.offDelayMs)}`),
-      row('latched', rule.latched ? 'yes: a person resets it once the cause is gone' : 'no'),
-      row('judged', rule.gate === 'always' ? 'always' : `while blasting, ${duration(rule.settleMs)} after its start; frozen otherwise`),
-      row('likely cause', rule.cause),
-      row('consequence', rule.consequence),
-      row('first response', rule.response),
-      row('respond within', rule.respondWithin),
-      row('source of the limit', rule.limitSource),
-    ].join('\n'),
-  ).join('\n\n');
+  // The same rule for a rig, a compressor and a site is one alarm to the reader.
+  const rules = ALARM_TABLE.filter((rule, index) => ALARM_TABLE.findIndex(({ name }) => name === rule.name) === index);
+  return rules
+    .map((rule) =>
+      [
+        `### ${rule.title}`,
+        '',
+        row('', ''),
+        row('---', '---'),
+        row('name', `\`${rule.name}\``),
+        row('priority', `${rule.priority}${rule.isAir ? '; sound of CO and loss of air' : ''}`),
+        row('belongs to', rule.point === 'every-measured' ? 'rig, compressor, site' : rule.owner),
+        row('point', aboutText(rule)),
+        row('needs', needsText(rule)),
+        row('condition', conditionText(rule)),
+        row('on-delay, off-delay', `${duration(rule.onDelayMs)}, ${duration(rule.offDelayMs)}`),
+        row('ends', endsText(rule)),
+        row('judged', rule.gate === 'always' ? 'always' : `while blasting, ${duration(rule.settleMs)} after its start; frozen otherwise`),
+        row('suppressed', rule.suppressedWhile.length === 0 ? 'never' : rule.suppressedWhile.map((name) => SUPPRESSED[name]).join('; ')),
+        row('may be shelved by', rule.shelvableBy === null ? 'nobody' : rule.shelvableBy === 'supervisor' ? 'supervisor, safety officer, administrator' : 'safety officer'),
+        ...(rule.regime === null ? [] : [row('regime', rule.regime)]),
+        row('likely cause', rule.cause),
+        row('consequence', rule.consequence),
+        row('first response', rule.response),
+        row('respond within', rule.respondWithin),
+        row('source of the limit', rule.limitSource),
+      ].join('\n'),
+    )
+    .join('\n\n');
+}
+
+const SUPPRESSED: Readonly<Record<Suppression, string>> = {
+  'bump-test': 'during a bump test (10 min at most, nobody under a hood)',
+  'nobody-under-hood': 'while nobody is under a hood: by the log where one is kept, else 10 min after the last blasting; never while blasting',
+  'not-in-service': 'before the line first came to pressure on this shift, unless blasting',
+  'stop-announced': 'after a stop of the air was announced',
+  depressurised: 'without pressure on the line',
+  'no-baseline': 'until a needle reading was taken under flow on this shift',
+  idle: 'while no shift is open',
+  'warm-up': 'for ten minutes after the line came to pressure',
+  'co-high-stands': 'while carbon monoxide high stands on this rig',
+  'hood-log-unused': 'until somebody was logged under a hood on this shift',
+};
+
+function endsText(rule: AlarmRule): string {
+  const parts = [];
+  if (rule.needsOut) parts.push('after *blaster out and accounted for* is confirmed');
+  if (rule.latched) parts.push('latched: a person resets it once the cause is gone');
+  if (parts.length === 0) parts.push(rule.autoAcknowledge ? 'by itself once the cause is gone' : 'once the cause is gone and somebody acknowledged it');
+  return parts.join('; ');
 }

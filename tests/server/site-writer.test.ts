@@ -86,7 +86,7 @@ describe('actions', () => {
     const { writer, store } = await open(join(tempDir(), 'record.db'), new SettableClock(NOW));
     await writer.take(batch([co(1, 15)]));
     const alarm = [...writer.state.alarms()].find(({ track }) => track.occurrence)?.track.occurrence?.id ?? '';
-    const action = { kind: 'acknowledge', alarm, by: 'dana', role: 'supervisor', from: 'test', key: 'key-0001' } as const;
+    const action = { kind: 'acknowledge', atRig: false, alarm, by: 'dana', role: 'supervisor', from: 'test', key: 'key-0001' } as const;
     expect(await writer.act(action)).toEqual(await writer.act(action));
     expect(store.journal('pier-9', { limit: 50 }).filter(({ kind }) => kind === 'action')).toHaveLength(1);
     await writer.stop();

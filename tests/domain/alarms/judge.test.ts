@@ -6,7 +6,7 @@ import { needPointKind } from '../../../domain/points/catalogue.ts';
 function condition(name: string) {
   const rule = ALARM_TABLE.find((entry) => entry.name === name);
   if (!rule) throw new Error(name);
-  return { condition: rule.condition, kind: needPointKind(rule.point) };
+  return { condition: rule.condition, kind: needPointKind(rule.point ?? '') };
 }
 const good = (value: number): JudgedValue => ({ value, quality: 'good', reason: null });
 
@@ -51,7 +51,7 @@ it('an unknown value is an alarm of its own; one not heard yet is given its time
 });
 
 it('no response to bad air begins with the hood or the compressor', () => {
-  for (const rule of ALARM_TABLE.filter((entry) => entry.point.startsWith('breathing-air'))) {
+  for (const rule of ALARM_TABLE.filter((entry) => entry.isAir)) {
     expect(rule.response.toLowerCase()).not.toMatch(/^(take off|hood off|stop the compressor)/);
     const walk = rule.response.search(/clean air|out/);
     const compressor = rule.response.search(/compressor/);

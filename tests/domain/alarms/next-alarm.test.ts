@@ -1,14 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import type { AlarmState } from '../../../domain/alarms/alarm.ts';
-import { type AlarmEvent, type AlarmTiming, type AlarmTrack, CLEAR, nextAlarm } from '../../../domain/alarms/next-alarm.ts';
+import { type AlarmEvent, type AlarmTiming, type AlarmTrack, CLEAR } from '../../../domain/alarms/alarm-step.ts';
+import { nextAlarm } from '../../../domain/alarms/next-alarm.ts';
 import type { Verdict } from '../../../domain/alarms/judge.ts';
 
-const PLAIN: AlarmTiming = { onDelayMs: 0, offDelayMs: 0, latched: false };
-const DELAYED: AlarmTiming = { onDelayMs: 5_000, offDelayMs: 15_000, latched: false };
-const LATCHED: AlarmTiming = { onDelayMs: 0, offDelayMs: 0, latched: true };
+const PLAIN: AlarmTiming = { onDelayMs: 0, offDelayMs: 0, latched: false, autoAcknowledge: false, needsOut: false, shelvableBy: 'supervisor' };
+const DELAYED: AlarmTiming = { ...PLAIN, onDelayMs: 5_000, offDelayMs: 15_000 };
+const LATCHED: AlarmTiming = { ...PLAIN, latched: true };
 
 const say = (verdict: Verdict): AlarmEvent => ({ kind: 'judged', verdict, value: 12, limit: 10 });
-const ack: AlarmEvent = { kind: 'acknowledge', by: 'dana' };
+const ack: AlarmEvent = { kind: 'acknowledge', by: 'dana', atRig: false };
 const reset: AlarmEvent = { kind: 'reset', by: 'dana' };
 const due: AlarmEvent = { kind: 'due', value: 12, limit: 10 };
 
@@ -47,7 +48,7 @@ describe('the state table of ISA-18.2', () => {
   });
 
   it('names who acknowledged first when a second person does', () => {
-    const { refusals, track } = play(PLAIN, [say('alarm'), ack, { kind: 'acknowledge', by: 'lee' }]);
+    const { refusals, track } = play(PLAIN, [say('alarm'), ack, { kind: 'acknowledge', by: 'lee', atRig: false }]);
     expect(refusals[2]).toBe('already acknowledged by dana');
     expect(track.occurrence?.acknowledgedBy).toBe('dana');
   });

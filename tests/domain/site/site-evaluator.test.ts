@@ -6,7 +6,7 @@ import type { AlarmTransition } from '../../../domain/site/site-effects.ts';
 import { FoldedSite } from '../../support/folded-site.ts';
 import { reading } from '../../support/site.ts';
 
-const acknowledge = (alarm: string, by = 'dana'): Action => ({ kind: 'acknowledge', alarm, by, role: 'supervisor', from: 'test', key: `${alarm}-${by}` });
+const acknowledge = (alarm: string, by = 'dana'): Action => ({ kind: 'acknowledge', atRig: false, alarm, by, role: 'supervisor', from: 'test', key: `${alarm}-${by}` });
 
 describe('CO', () => {
   it('raises on the first reading at 10 ppm, with an id made of site, entry and number', () => {
@@ -17,6 +17,7 @@ describe('CO', () => {
 
   it('stands through silence, and silence becomes an alarm of its own after 30 s', () => {
     const site = new FoldedSite();
+    site.act(500, { kind: 'hood-in', rig: 'rig-a', name: 'Ray', by: 'dana', role: 'tender', from: 'test', key: 'hood-1' });
     site.read(reading('breathing-air-co', 14, 1_000));
     site.tick(30_999);
     expect(site.standing()).toEqual(['co-high unacknowledged']);

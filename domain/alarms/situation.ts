@@ -1,0 +1,69 @@
+/** What a person typed in: a reading by hand, a test done, a change made. */
+export const ENTRY_KINDS = ['needle', 'blotter', 'spot', 'plug-gauge', 'pot-filled', 'pot-open', 'pot-closed', 'bump-done', 'calibration-done', 'filter-changed', 'stop-announced'] as const;
+export type EntryKind = (typeof ENTRY_KINDS)[number];
+
+export interface Entry {
+  readonly atMs: number;
+  readonly by: string;
+  /** In the unit of its kind: psi gauge for a needle, °C for a spot on steel, mm for a plug gauge, minutes for an announced stop. */
+  readonly value: number | null;
+}
+
+/** Somebody logged as breathing from a rig's panel. */
+export interface UnderHood {
+  readonly name: string;
+  readonly sinceMs: number;
+}
+
+/** What the line read while a needle reading was taken: later losses are told against it. */
+export interface LineBaseline {
+  readonly atMs: number;
+  /** psi, loss beyond the expected. */
+  readonly residual: number;
+  /** psi, compressor to blast machine; null where it is not measured. */
+  readonly supplyLoss: number | null;
+  /** cfm through the nozzle. */
+  readonly flow: number | null;
+  /** cfm measured over cfm computed; null where no meter belongs to this rig alone. */
+  readonly flowRatio: number | null;
+}
+
+/** What is known of a rig beside its sensors: people, modes and entries. */
+export interface Situation {
+  readonly shiftSinceMs: number | null;
+  readonly underHood: readonly UnderHood[];
+  /** True once somebody was logged in on this shift: only then does an empty list mean that nobody is. */
+  readonly isHoodLogUsed: boolean;
+  readonly bumpTestUntilMs: number | null;
+  readonly stopAnnouncedUntilMs: number | null;
+  readonly isPotOpen: boolean;
+  /** Since when the line has had pressure on this shift. */
+  readonly pressurisedSinceMs: number | null;
+  readonly lastBlastingMs: number | null;
+  readonly baseline: LineBaseline | null;
+  readonly entries: Readonly<Partial<Record<EntryKind, Entry>>>;
+}
+
+export const NO_SITUATION: Situation = {
+  shiftSinceMs: null,
+  underHood: [],
+  isHoodLogUsed: false,
+  bumpTestUntilMs: null,
+  stopAnnouncedUntilMs: null,
+  isPotOpen: false,
+  pressurisedSinceMs: null,
+  lastBlastingMs: null,
+  baseline: null,
+  entries: {},
+};
+
+/** Ways on which an alarm reaches a person, and since when one has been dead; told to the log by what watches them. */
+export type AlarmPath = 'beacon' | 'recording' | 'telling';
+
+export interface SiteSituation {
+  readonly deadPaths: Readonly<Partial<Record<AlarmPath, { readonly sinceMs: number }>>>;
+  /** Last jump of the wall clock against log time. */
+  readonly clockJump: { readonly atMs: number; readonly ms: number } | null;
+}
+
+export const NO_SITE_SITUATION: SiteSituation = { deadPaths: {}, clockJump: null };

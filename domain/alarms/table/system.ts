@@ -1,0 +1,42 @@
+import { type AlarmRule, rule } from '../rule.ts';
+
+/** Sensors, power, clock, and the way an alarm takes to a person. */
+export const SYSTEM_RULES: readonly AlarmRule[] = [
+  ...(['rig', 'compressor', 'site'] as const).map((owner) =>
+    rule({
+      name: 'sensor-lost', title: 'Sensor lost', owner, point: 'every-measured', condition: { kind: 'unknown' },
+      onDelayMs: 0, offDelayMs: 3_000, priority: 'low',
+      cause: 'Sensor silent, unplugged, faulty, or its link lost.', consequence: 'What depends on it can’t be said.', response: 'Fit the spare, or take the reading by hand.', respondWithin: 'this shift',
+    }),
+  ),
+  rule({
+    name: 'on-battery', title: 'On battery', owner: 'site', point: 'on-battery',
+    condition: { kind: 'at-or-above', limit: { kind: 'fixed', value: 1 }, deadband: 0 },
+    onDelayMs: 10_000, offDelayMs: 10_000, priority: 'medium',
+    cause: 'Mains or generator lost.', consequence: 'Watching ends with the battery.', response: 'Restore the power.', respondWithin: '15 min',
+  }),
+  rule({
+    name: 'clock-off', title: 'The clock was off', owner: 'site', point: null, measure: { unit: 's', dimension: 'time' },
+    condition: { kind: 'state', test: 'clock-off', says: 'the clock was off by more than', limit: { kind: 'fixed', value: 2 }, needs: [], prompt: [] },
+    onDelayMs: 0, offDelayMs: 0, priority: 'medium',
+    cause: 'The clock was set, or has no battery.', consequence: 'Times in the record before this moment are off by as much.', response: 'Restore the time source; note it in the shift.', respondWithin: '15 min',
+  }),
+  rule({
+    name: 'beacon-dead', title: 'Horn and light can’t be reached', owner: 'site', point: null,
+    condition: { kind: 'state', test: 'beacon-dead', says: 'the beacon’s message can’t be delivered', limit: null, needs: [], prompt: [] },
+    onDelayMs: 15_000, offDelayMs: 5_000, shelvableBy: null, priority: 'high',
+    cause: 'Broker down or network lost.', consequence: 'The rig would not hear an alarm.', response: 'Hand signals, an attendant at each rig. Then the network.', respondWithin: '2 min',
+  }),
+  rule({
+    name: 'not-recording', title: 'Nothing is being recorded', owner: 'site', point: null,
+    condition: { kind: 'state', test: 'not-recording', says: 'the record refused to be written', limit: null, needs: [], prompt: [] },
+    onDelayMs: 0, offDelayMs: 0, shelvableBy: null, priority: 'high',
+    cause: 'Disk full or failing.', consequence: 'There is no proof of this stretch, and no alarm was judged in it.', response: 'Hand signals, an attendant at each rig. Then the disk.', respondWithin: '2 min',
+  }),
+  rule({
+    name: 'nobody-told', title: 'Nobody was told of an alarm', owner: 'site', point: null,
+    condition: { kind: 'state', test: 'nobody-told', says: 'an alarm stands and neither beacon nor a screen takes it', limit: null, needs: [], prompt: [] },
+    onDelayMs: 15_000, offDelayMs: 5_000, shelvableBy: null, priority: 'high',
+    cause: 'No screen is open and the beacon can’t be reached.', consequence: 'Nobody acts.', response: 'Hand signals, an attendant at each rig. Open a screen.', respondWithin: '2 min',
+  }),
+];

@@ -1,0 +1,45 @@
+import { type PointKey, pointKey } from '../points/reading.ts';
+import type { PointState } from './point-state.ts';
+import type { Owner } from './topology.ts';
+
+/** The points of a site, and how each owner sees them. */
+export class SitePoints {
+  readonly #byKey: Map<PointKey, PointState>;
+  /** Owner → point id → state, as that owner sees it; filled as it is asked for, emptied when a point appears. */
+  readonly #seen = new Map<string, Map<string, PointState | null>>();
+
+  constructor(byKey = new Map<PointKey, PointState>()) {
+    this.#byKey = byKey;
+  }
+
+  all(): ReadonlyMap<PointKey, PointState> {
+    return this.#byKey;
+  }
+
+  get(owner: string, id: string): PointState | undefined {
+    return this.#byKey.get(pointKey(owner, id));
+  }
+
+  add(point: PointState): void {
+    this.#byKey.set(point.key, point);
+    this.#seen.clear();
+  }
+
+  /** Drops the points whose owner is gone. */
+  keepOf(hasOwner: (owner: string) => boolean): void {
+    for (const [key, point] of this.#byKey) if (!hasOwner(point.owner)) this.#byKey.delete(key);
+    this.#seen.clear();
+  }
+
+  /** A point as an owner sees it: its own, else its compressor's, else its site's. */
+  see(owner: Owner, id: string): PointState | undefined {
+    let seen = this.#seen.get(owner.id);
+    if (!seen) this.#seen.set(owner.id, (seen = new Map<string, PointState | null>()));
+    let point = seen.get(id);
+    if (point === undefined) {
+      point = owner.sees.map((other) => this.get(other, id)).find((found) => found !== undefined) ?? null;
+      seen.set(id, point);
+    }
+    return point ?? undefined;
+  }
+}
