@@ -10,15 +10,15 @@ export type TakenReading = Reading & { readonly backlog: boolean };
 const FUTURE_TOLERANCE_MS = 5_000;
 /** Before this no sensor of ours was built: a clock that says so has lost its battery. */
 const EARLIEST_MS = Date.UTC(2015, 0, 1);
-/** A retained message that is newer than this by its own time is as good as live. */
-const RETAINED_LIVE_MS = 10_000;
+/** What a broker or a sensor had kept is as good as live while it is newer than this. */
+export const LIVE_MS = 10_000;
 
 /** Judges a decoded value: its unit, its time, and whether it can be true. */
 export function toReading(target: TopicTarget, decoded: DecodedValue, retained: boolean, receivedAtMs: number): TakenReading | Refused {
   if (retained && decoded.atSeconds === null) return refuse('retained-without-time', 'a retained message without a time of its own may be of any age');
   const measured = measure(target, decoded);
   if ('ok' in measured) return measured;
-  const claimedMs = decoded.atSeconds === null ? receivedAtMs : Math.round(decoded.atSeconds * 1000);
+  const claimedMs = Math.round(decoded.atSeconds === null ? receivedAtMs + (decoded.afterReceipt ?? 0) * 1000 : decoded.atSeconds * 1000);
   const isClockSuspect = claimedMs > receivedAtMs + FUTURE_TOLERANCE_MS || claimedMs < EARLIEST_MS;
   const observedAtMs = isClockSuspect ? receivedAtMs : Math.min(claimedMs, receivedAtMs);
   return {
@@ -27,7 +27,7 @@ export function toReading(target: TopicTarget, decoded: DecodedValue, retained: 
     observedAtMs,
     receivedAtMs,
     ...(measured.quality === 'good' && isClockSuspect ? { ...measured, quality: 'uncertain', reason: 'clock-suspect' } : measured),
-    backlog: retained && observedAtMs < receivedAtMs - RETAINED_LIVE_MS,
+    backlog: retained && observedAtMs < receivedAtMs - LIVE_MS,
   };
 }
 

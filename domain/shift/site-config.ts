@@ -68,7 +68,7 @@ export interface RigConfig {
 export type PointSources = Readonly<Record<string, PointSource>>;
 
 /** How a sensor writes its message. */
-export const PAYLOAD_FORMS = ['number', 'json'] as const;
+export const PAYLOAD_FORMS = ['number', 'json', 'senml'] as const;
 export type PayloadForm = (typeof PAYLOAD_FORMS)[number];
 
 export interface PointSource {
@@ -78,7 +78,9 @@ export interface PointSource {
   readonly value: string;
   /** JSON Pointer to the time in Unix seconds; null where the payload has none. */
   readonly time: string | null;
-  /** UCUM code of what the payload holds. */
+  /** The sensor's name in a SenML pack, resolved; null in other forms. */
+  readonly name: string | null;
+  /** UCUM code of what the payload holds, where it does not say so itself. */
   readonly unit: string;
   /** The range of a 4-20 mA transmitter in the point's default unit; null where the payload holds the quantity itself. */
   readonly loop: LoopRange | null;

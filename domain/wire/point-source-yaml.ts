@@ -13,6 +13,7 @@ interface FieldProblem {
 const BELONGS: Readonly<Partial<Record<keyof WrittenPointSource, readonly PointSource['payload'][]>>> = {
   value: ['json'],
   time: ['json'],
+  name: ['senml'],
 };
 
 /** A point's source as written, checked against what the point measures. Beside problems the source is only a stand-in. */
@@ -21,15 +22,25 @@ export function toPointSource(written: WrittenPointSource, kind: PointKind): { r
   for (const [field, forms] of Object.entries(BELONGS) as [keyof WrittenPointSource, readonly PointSource['payload'][]][]) {
     if (written[field] !== undefined && !forms.includes(written.payload)) problems.push({ field, message: `belongs to payload ${forms.join(' or ')}; this payload is ${written.payload}` });
   }
+  problems.push(...checkName(written));
   const loop = toLoop(written, kind, problems);
   // Scaled values arrive as a current, the others as the quantity itself.
   const dimension = written.scale ? 'current' : kind.dimension;
   const unit = written.unit ?? (written.scale ? 'mA' : kind.unit);
   if (!findUnit(unit, dimension)) problems.push({ field: 'unit', message: `${JSON.stringify(unit)} is not a unit of ${dimension}; expected a UCUM code, e.g. ${written.scale ? 'mA' : kind.unit}` });
   return {
-    source: { topic: written.topic, payload: written.payload, value: written.value ?? '', time: written.time ?? null, unit, loop, everyMs: written.every ?? null },
+    source: { topic: written.topic, payload: written.payload, value: written.value ?? '', time: written.time ?? null, name: written.name ?? null, unit, loop, everyMs: written.every ?? null },
     problems,
   };
+}
+
+/** As RFC 8428 §4.5.1 allows. */
+const SENML_NAME = /^[A-Za-z0-9][A-Za-z0-9\-:./_]*$/;
+
+function checkName({ payload, name }: WrittenPointSource): FieldProblem[] {
+  if (payload !== 'senml') return [];
+  if (name === undefined) return [{ field: 'payload', message: 'expected a name beside it: the sensor’s whole name, base name and name together' }];
+  return SENML_NAME.test(name) ? [] : [{ field: 'name', message: 'expected a SenML name: a letter or digit, then those and - : . / _ (RFC 8428)' }];
 }
 
 function toLoop(written: WrittenPointSource, kind: PointKind, problems: FieldProblem[]): LoopRange | null {

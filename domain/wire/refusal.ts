@@ -5,6 +5,7 @@ export const REFUSAL_REASONS = [
   'too-deep',
   'not-text',
   'not-json',
+  'not-senml',
   'not-a-number',
   'not-finite',
   'value-missing',

@@ -56,6 +56,7 @@ const pointSource = z.strictObject({
   payload: z.enum(PAYLOAD_FORMS).default('number'),
   value: pointer.optional(),
   time: pointer.optional(),
+  name: z.string().min(1).max(256).optional(),
   unit: z.string().optional(),
   scale: z.literal('4-20mA', 'expected 4-20mA').optional(),
   range: z.string().optional(),

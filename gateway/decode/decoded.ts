@@ -8,6 +8,8 @@ export interface DecodedValue {
   readonly unit: string | null;
   /** Unix seconds; null where the payload has no time or one that counts from the receipt. */
   readonly atSeconds: number | null;
+  /** Seconds after the receipt, mostly negative, where the payload counts from there. */
+  readonly afterReceipt?: number;
 }
 
 export interface Refused {

@@ -15,7 +15,7 @@ it('reads quantities with their units', () => {
   expect(site).toEqual({ id: 'pier-9', name: 'Pier 9 fenders', zone: 'America/Chicago', elevation: 180 });
   expect(compressors[0]?.ratedFlow).toBeCloseTo(750 * (0.3048 ** 3 / 60), 12);
   expect(rigs[0]).toMatchObject({ vessel: { ratedPressure: 125 }, nozzle: { bore: (7 / 16) * 0.0254 }, wanted: { low: 90, high: 105 }, built: '0.438 in nozzle, 100 ft of 1.25 in hose, vessel rated 125 psi' });
-  expect(rigs[0]?.points['supply-pressure']).toEqual({ topic: 'line/pt-101', payload: 'json', value: '/pressure', time: '/ts', unit: '[psi]', loop: null, everyMs: 1000 });
+  expect(rigs[0]?.points['supply-pressure']).toEqual({ topic: 'line/pt-101', payload: 'json', value: '/pressure', time: '/ts', name: null, unit: '[psi]', loop: null, everyMs: 1000 });
 });
 
 it('reads a loop’s range into the point’s unit', () => {
@@ -53,6 +53,10 @@ describe('an error names file, line, field, what was found and what was expected
     ['a state that is scaled', source('scale: 4-20mA, range: 0..1').replace('supply-pressure', 'remote-control'), /remote-control\.scale: .*on or off/],
     ['a pointer into a bare number', source('value: /pressure'), /supply-pressure\.value: belongs to payload json; this payload is number \(found "\/pressure"\)/],
     ['a payload nobody knows', source('payload: xml'), /supply-pressure\.payload: .*"number"/],
+    ['a SenML pack without a name', source('payload: senml'), /supply-pressure\.payload: expected a name beside it.*\(found "senml"\)/],
+    ['a name that SenML forbids', source('payload: senml, name: "blast hose"'), /supply-pressure\.name: expected a SenML name.*\(found "blast hose"\)/],
+    ['a name in another form', source('payload: json, name: pt-101'), /supply-pressure\.name: belongs to payload senml; this payload is json/],
+    ['a pointer into a SenML pack', source('payload: senml, name: pt-101, value: /v'), /supply-pressure\.value: belongs to payload json; this payload is senml/],
     ['a rig that is not there', broken('serves: [rig-a, rig-b]', 'serves: [rig-a, rig-x]'), /compressors\.0\.serves\.1: there is no rig "rig-x"/],
     ['an id taken twice', broken('- id: rig-b', '- id: rig-a'), /id "rig-a" is already taken by a rig/],
     ['a range the wrong way round', broken('90psi..105psi', '105psi..90psi'), /the low end must be below the high end/],
