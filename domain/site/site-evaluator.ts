@@ -229,7 +229,6 @@ export class SiteEvaluator {
     for (const result of computeOwner(owner, lookup, atMs)) {
       const point = this.#points.see(owner, result.id) ?? this.#appear(owner, result.id, null, atMs);
       const { value, quality, reason, observedAtMs, memory } = result;
-      const isNews = point.value !== value || point.quality !== quality || point.reason !== reason;
       point.value = value;
       point.quality = quality;
       point.reason = reason;
@@ -238,8 +237,8 @@ export class SiteEvaluator {
       point.memory = memory;
       effects.computed.push({ owner: ownerId, point: result.id, atMs, value, quality, reason });
       if (result.id === 'blasting') this.#gate(ownerId, value === 1, atMs, effects);
-      if (isNews) this.#changed(point, atMs, effects);
-      else effects.changed.add(point.key);
+      // Judged though the same as before: what suppressed its alarms may have ended.
+      this.#changed(point, atMs, effects);
     }
     if (owner.kind === 'rig') this.#situations.notice(ownerId, this.#view(owner), atMs);
     this.#alarms.judgeStates(ownerId, atMs, this.#isOpen, effects);

@@ -3,7 +3,7 @@ import { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
 import type { AlarmTransition, Effects } from '../../domain/site/site-effects.ts';
 import { testSite } from './site.ts';
 
-type Draft = { kind: 'batch'; readings: LoggedReading[] } | { kind: 'action'; action: Action } | { kind: 'tick' };
+type Draft = { kind: 'batch'; readings: LoggedReading[] } | { kind: 'action'; action: Action } | { kind: 'clock'; jumpMs: number } | { kind: 'tick' };
 
 /** A site folded entry by entry, for tests: remembers its log and every move of an alarm. */
 export class FoldedSite {
@@ -25,6 +25,10 @@ export class FoldedSite {
 
   act(atMs: number, action: Action): Effects {
     return this.add(atMs, { kind: 'action', action });
+  }
+
+  jump(atMs: number, jumpMs: number): Effects {
+    return this.add(atMs, { kind: 'clock', jumpMs });
   }
 
   add(atMs: number, draft: Draft): Effects {
