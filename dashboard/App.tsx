@@ -4,7 +4,7 @@ import { SeatContext, defaultWords } from './hooks/desk-context.ts';
 import { useStore } from './hooks/use-store.ts';
 import { SignIn } from './SignIn.tsx';
 import type { Desk } from './store/desk.ts';
-import { Watch } from './watch/Watch.tsx';
+import { Page } from './page/Page.tsx';
 
 type Who = 'asking' | 'unreachable' | 'nobody' | Session;
 
@@ -47,7 +47,7 @@ export function App({ desk }: { desk: Desk }) {
   if (!seat) return <SignIn onSignedIn={setWho} />;
   return (
     <SeatContext value={seat}>
-      <Watch
+      <Page
         onSignOut={() => {
           void signOut().then(() => setWho('nobody'));
         }}

@@ -7,6 +7,10 @@ import './ui/base.css';
 import './ui/reading.css';
 import './ui/page.css';
 import './ui/alarm.css';
+import './ui/sound.css';
+import './ui/alarms-screen.css';
+import './ui/aside.css';
+import './ui/figures.css';
 import './ui/profile.css';
 import './ui/shift.css';
 // Last: it only changes what stands above.

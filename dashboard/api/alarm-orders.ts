@@ -1,10 +1,26 @@
-import { type Answer, callApi } from './call-api.ts';
+/** What a person may ask of an alarm, and with what words. */
+export type AlarmOrderKind = 'acknowledge' | 'confirm-out' | 'reset' | 'shelve' | 'unshelve' | 'out-of-service' | 'in-service';
 
-export function acknowledgeAlarm(id: string): Promise<Answer<unknown>> {
-  return callApi(`/api/alarms/${encodeURIComponent(id)}/acknowledge`, { method: 'POST', body: {} });
+export interface ShelveBody {
+  readonly reason: string;
+  readonly text: string;
+  readonly minutes: number;
 }
 
-/** Refused with 409 while the cause is still present. */
-export function resetAlarm(id: string): Promise<Answer<unknown>> {
-  return callApi(`/api/alarms/${encodeURIComponent(id)}/reset`, { method: 'POST', body: {} });
+export interface OutOfServiceBody {
+  readonly reason: string;
+  readonly text: string;
+  /** RFC 3339. */
+  readonly until: string;
+  readonly approvedBy: string;
 }
+
+export function alarmOrderPath(id: string, order: AlarmOrderKind): string {
+  return `/api/alarms/${encodeURIComponent(id)}/${order}`;
+}
+
+/** As the server knows them; the words are in `words/`. */
+export const ASIDE_REASONS = ['sensor-faulty', 'maintenance', 'known-cause', 'nuisance', 'waiting-for-part', 'other'] as const;
+
+/** A shelf ends with the shift at the latest. */
+export const SHELF_MINUTES = [15, 30, 60, 120, 240, 480] as const;

@@ -11,6 +11,8 @@ const TIMEOUT_MS = 8_000;
 export interface Call {
   readonly method?: 'GET' | 'POST' | 'DELETE';
   readonly body?: unknown;
+  /** Orders only: see `idempotency-key.ts`. */
+  readonly key?: string;
 }
 
 export async function callApi<T>(path: string, call: Call = {}): Promise<Answer<T>> {
@@ -18,7 +20,11 @@ export async function callApi<T>(path: string, call: Call = {}): Promise<Answer<
     const response = await fetch(path, {
       method: call.method ?? 'GET',
       signal: AbortSignal.timeout(TIMEOUT_MS),
-      headers: { accept: 'application/json', ...(call.body === undefined ? {} : { 'content-type': 'application/json' }) },
+      headers: {
+        accept: 'application/json',
+        ...(call.body === undefined ? {} : { 'content-type': 'application/json' }),
+        ...(call.key === undefined ? {} : { 'idempotency-key': call.key }),
+      },
       ...(call.body === undefined ? {} : { body: JSON.stringify(call.body) }),
     });
     const text = await response.text();

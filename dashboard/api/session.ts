@@ -1,3 +1,4 @@
+import type { LiveAlarm } from '../../domain/wire/live.ts';
 import { type Answer, callApi } from './call-api.ts';
 
 export const ROLES = ['viewer', 'tender', 'supervisor', 'safety-officer', 'manager', 'administrator'] as const;
@@ -28,4 +29,15 @@ export function mayAcknowledge(role: Role): boolean {
 /** Letting go of a held alarm is a supervisor's word, not the tender's. */
 export function mayReset(role: Role): boolean {
   return mayAcknowledge(role) && role !== 'tender';
+}
+
+/** The lowest role that may shelve is said by each alarm; CO and loss of air are the safety officer's alone. */
+export function mayShelve(role: Role, shelvableBy: LiveAlarm['shelvableBy']): boolean {
+  if (shelvableBy === null) return false;
+  return role === 'safety-officer' || (shelvableBy === 'supervisor' && (role === 'supervisor' || role === 'administrator'));
+}
+
+/** Out of service needs a second person's word and goes beyond the shift: not a supervisor's. */
+export function mayTakeOutOfService(role: Role, shelvableBy: LiveAlarm['shelvableBy']): boolean {
+  return shelvableBy !== null && (role === 'safety-officer' || role === 'administrator');
 }

@@ -1,10 +1,11 @@
 import { findPointKind } from '../../domain/points/catalogue.ts';
-import type { Dimension } from '../../domain/quantity/unit.ts';
 import type { LivePoint } from '../../domain/wire/live.ts';
 import type { Words } from '../words/en.ts';
 import { formatAge } from './age.ts';
 import { describeMargin } from './describe-margin.ts';
 import { expectedPeriodMs } from './expected-period.ts';
+import { judgeInSystem } from './judge-in-system.ts';
+import type { ShownLimit } from './round-honestly.ts';
 import { type UnitSystem, formatNumber, inSystem } from './units.ts';
 
 /** A point ready for the screen: everything in words, nothing left to decide but where it stands. */
@@ -34,9 +35,10 @@ export function describePoint(point: LivePoint | undefined, reader: Reader): Poi
   const kind = point && findPointKind(point.id);
   if (!point || !kind) return { number: null, symbol: '', isGood: false, reason: words.noSensor, margin: null, isPast: false, age: null };
   const isGood = point.quality === 'good' && point.value !== null;
-  const shown = inSystem(point.value ?? 0, point.unit, kind.dimension, reader.system);
-  const limit = point.margin && limitShown(point.margin.limit, point.unit, kind.dimension, reader.system);
-  const decimals = limit === null ? shown.decimals : decimalsAgainstLimit(shown.value, shown.decimals, limit);
+  const shown = judgeInSystem(point.value ?? 0, point.unit, kind.dimension, reader.system, limitsOf(point));
+  const { decimals } = shown;
+  // As it is shown, since a person adds up what stands there.
+  const limit = point.margin && Number(inSystem(point.margin.limit, point.unit, kind.dimension, reader.system).value.toFixed(decimals));
   const ageMs = point.atMs === null || reader.nowMs === null ? null : reader.nowMs - point.atMs;
   const needsAge = ageMs !== null && (!isGood || ageMs > expectedPeriodMs(point.id));
   return {
@@ -44,25 +46,16 @@ export function describePoint(point: LivePoint | undefined, reader: Reader): Poi
     symbol: shown.symbol,
     isGood,
     reason: isGood ? null : describeReason(point, words),
-    margin: isGood && point.margin && limit !== null ? describeMargin(point.margin, Number(shown.value.toFixed(decimals)), decimals, limit, words) : null,
+    margin: isGood && point.margin && limit !== null ? describeMargin(point.margin, shown.value, decimals, limit, words) : null,
     isPast: isGood && point.margin !== null && point.margin.distance < 0,
     age: needsAge ? words.age(formatAge(ageMs, words)) : null,
   };
 }
 
-/** Rounds for reading, but never across the limit: 9.6 ppm must not stand there as 10 while no alarm does. */
-export function decimalsAgainstLimit(value: number, decimals: number, limit: number): number {
-  const rounded = Number(value.toFixed(decimals));
-  const isMisleading = Math.sign(rounded - limit) !== Math.sign(value - limit);
-  return isMisleading ? decimals + 1 : decimals;
+/** All that a point is judged by; the nearest limit stands for them where only it is known. */
+export function limitsOf(point: LivePoint): readonly ShownLimit[] {
+  return point.limits.length > 0 || !point.margin ? point.limits : [point.margin];
 }
-
-/** A limit in the reader's unit, without the noise of conversion; a limit of 125 psi is 8.62 bar. */
-function limitShown(limit: number, unit: string, dimension: Dimension, system: UnitSystem): number {
-  return Number(inSystem(limit, unit, dimension, system).value.toFixed(LIMIT_DECIMALS));
-}
-
-const LIMIT_DECIMALS = 2;
 
 function describeReason(point: LivePoint, words: Words): string {
   if (point.reason !== null) return words.reasons[point.reason];

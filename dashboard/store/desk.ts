@@ -1,5 +1,8 @@
 import { type LinkFeed, type LiveLink, initialFeed, openLiveLink } from '../link/live-link.ts';
 import { watchSleep } from '../link/watch-sleep.ts';
+import { SOUND_OFF } from '../sound/next-sound.ts';
+import { type SoundDesk, openSound } from '../sound/open-sound.ts';
+import { createWebAudioPlayer } from '../sound/web-audio-player.ts';
 import { batch } from './batch.ts';
 import { NOTHING_YET, type LiveState } from './live-state.ts';
 import { createPace } from './pace.ts';
@@ -13,6 +16,7 @@ export interface Desk {
   /** Monotonic time, renewed twice a second: what ages are drawn from. */
   readonly tick: Store<number>;
   readonly preferences: Store<Preferences>;
+  readonly sound: SoundDesk;
   /** Opens the link for a signed-in person; the result closes it. */
   open(onDoubt: () => void): () => void;
 }
@@ -28,14 +32,18 @@ export function createDesk(storage: Storage | null): Desk {
   const preferences = createStore(readPreferences(storage));
   preferences.subscribe(() => writePreferences(storage, preferences.get()));
 
+  const sound = openSound({ sound: createStore(SOUND_OFF), live, feed, tick, now, createPlayer: createWebAudioPlayer });
+
   return {
     live,
     feed,
     tick,
     preferences,
+    sound,
     open(onDoubt) {
       const link: LiveLink = openLiveLink({ live, feed, now, onUrgent: pace.hurry, onDoubt });
       const timer = setInterval(() => tick.set(now()), TICK_MS);
+      const hush = sound.open();
       const unwatch = watchSleep(() => {
         link.distrust();
         tick.set(now());
@@ -43,6 +51,7 @@ export function createDesk(storage: Storage | null): Desk {
       return () => {
         clearInterval(timer);
         unwatch();
+        hush();
         link.close();
       };
     },

@@ -3,14 +3,19 @@ import type { UnitSystem } from '../format/units.ts';
 export const THEMES = ['light', 'dark', 'sun'] as const;
 export type Theme = (typeof THEMES)[number];
 
+export const PLACES = ['office', 'rig'] as const;
+export type Place = (typeof PLACES)[number];
+
 /** What a person chose on this device. */
 export interface Preferences {
   readonly units: UnitSystem;
   readonly theme: Theme;
+  /** Where this device stands: a word given at the rig silences the rig, one from elsewhere does not. */
+  readonly place: Place;
 }
 
 const KEY = 'potside.preferences';
-const DEFAULTS: Preferences = { units: 'us', theme: 'light' };
+const DEFAULTS: Preferences = { units: 'us', theme: 'light', place: 'office' };
 
 /** As much of a browser's storage as is needed; a private window may refuse to give one. */
 export interface Keep {
@@ -24,6 +29,7 @@ export function readPreferences(keep: Keep | null): Preferences {
     return {
       units: kept.units === 'si' || kept.units === 'us' ? kept.units : DEFAULTS.units,
       theme: THEMES.find((theme) => theme === kept.theme) ?? DEFAULTS.theme,
+      place: PLACES.find((place) => place === kept.place) ?? DEFAULTS.place,
     };
   } catch {
     return DEFAULTS;

@@ -6,7 +6,7 @@ import { useStore } from '../hooks/use-store.ts';
 import { findRigPoint } from '../link/site-facts.ts';
 import { LimitScale } from '../ui/LimitScale.tsx';
 import { Reading } from '../ui/Reading.tsx';
-import { isCausePresent } from './alarms/alarm-state.ts';
+import { isCausePresent } from '../alarms/alarm-state.ts';
 import { HandleState } from './HandleState.tsx';
 
 /** The air that keeps someone alive, and whether the handle is held: read first, so drawn first and largest. */

@@ -4,7 +4,7 @@ import { useSeat } from '../hooks/desk-context.ts';
 import { useStore } from '../hooks/use-store.ts';
 import { findRigPoint } from '../link/site-facts.ts';
 import { Reading } from '../ui/Reading.tsx';
-import { isCausePresent } from './alarms/alarm-state.ts';
+import { isCausePresent } from '../alarms/alarm-state.ts';
 
 /** What decides whether the coating may follow, and how dry the line is. */
 export function RigSteel({ rig, alarms }: { rig: LiveRig; alarms: readonly LiveAlarm[] }) {

@@ -6,6 +6,7 @@ import { blastingSpans } from '../chart/blasting-spans.ts';
 import type { ChartMoment } from '../chart/chart-options.ts';
 import type { Column } from '../chart/column.ts';
 import { useShiftHistory } from '../chart/use-shift-history.ts';
+import { limitsOf } from '../format/describe-point.ts';
 import { type UnitSystem, inSystem } from '../format/units.ts';
 import { useSeat } from '../hooks/desk-context.ts';
 import { useReader } from '../hooks/use-reader.ts';
@@ -41,8 +42,8 @@ export function ShiftSoFar({ rig, zone, isLive }: { rig: LiveRig; zone: string; 
     };
   }, [columns, units]);
   const limitOf = (id: string): readonly number[] => {
-    const margin = findRigPoint(points, rig, id)?.margin;
-    return margin ? [measure(margin.limit, id, units).value] : [];
+    const point = findRigPoint(points, rig, id);
+    return point ? limitsOf(point).map((l) => measure(l.limit, id, units).value) : [];
   };
   const common = { zone, theme, moment };
   const symbolOf = (id: string): string => measure(0, id, units).symbol;

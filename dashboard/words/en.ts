@@ -1,6 +1,7 @@
 import type { AlarmPriority, AlarmState } from '../../domain/alarms/alarm.ts';
 import type { QualityReason } from '../../domain/points/reading.ts';
 import type { Role } from '../api/session.ts';
+import { alarms, aside, journal, metrics, sound } from './en-alarms.ts';
 
 const reasons: Record<QualityReason, string> = {
   stale: 'sensor silent',
@@ -93,28 +94,11 @@ export const en = {
     sinceLost: (clock: string) => `as it was at ${clock}`,
   },
 
-  alarms: {
-    region: 'Alarms',
-    none: 'No alarm stands.',
-    unknown: 'Alarms are not known while the page is not live.',
-    iHaveIt: 'I have it',
-    sending: 'Sending…',
-    reset: 'Reset',
-    showAll: (n: number) => (n === 1 ? 'Open' : `All ${n}`),
-    all: 'All alarms',
-    close: 'Close',
-    since: (clock: string, age: string) => `since ${clock}, ${age}`,
-    over: (clock: string) => `over since ${clock}`,
-    takenBy: (name: string, clock: string) => `${name} has it, ${clock}`,
-    raisedAt: (value: string, limit: string) => `${value}, limit ${limit}`,
-    cause: 'Likely cause',
-    consequence: 'If nothing is done',
-    response: 'What to do',
-    within: (time: string) => `Respond: ${time}`,
-    failed: 'Not sent.',
-    failedUnreachable: 'Not sent: no connection. Tell people directly.',
-    site: 'Site',
-  },
+  alarms,
+  aside,
+  journal,
+  metrics,
+  sound,
 
   margin: {
     below: (distance: string, limit: string) => `${distance} below limit ${limit}`,
@@ -198,6 +182,8 @@ export const en = {
     si: 'bar °C',
     theme: 'Light around you',
     themes: { light: 'Day', dark: 'Night', sun: 'Sun' },
+    place: 'This device stands',
+    places: { office: 'Elsewhere', rig: 'At the rig' },
   },
   rigSwitch: 'Choose a rig',
   siteSwitch: 'Site',

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { ROLES, mayAcknowledge, mayReset } from '../../dashboard/api/session.ts';
-import { orderAlarms } from '../../dashboard/watch/alarms/order-alarms.ts';
+import { orderAlarms } from '../../dashboard/alarms/order-alarms.ts';
 import type { AlarmState, AlarmPriority } from '../../domain/alarms/alarm.ts';
 import { fabricatedAlarm } from './support/fabricated-site.ts';
 

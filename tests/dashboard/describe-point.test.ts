@@ -16,10 +16,12 @@ describe('a value on screen', () => {
   });
 
   it.each([
-    [9.6, '9.6', '0.4 below limit 10', false],
+    [9.6, '9', '1 below limit 10', false],
+    [9.96, '9', '1 below limit 10', false],
+    [9.996, '9', '1 below limit 10', false],
     [9.4, '9', '1 below limit 10', false],
     [10, '10', 'at limit 10', false],
-    [10.2, '10.2', '0.2 over limit 10', true],
+    [10.4, '10', 'at limit 10', true],
     [12.5, '13', '3 over limit 10', true],
   ])('never rounds %s ppm across the limit', (ppm, number, margin, isPast) => {
     expect(describePoint(point('rig-a', 'breathing-air-co', ppm, 100_000, [10, 'high']), us)).toMatchObject({ number, margin, isPast });

@@ -1,4 +1,5 @@
 import type { LiveRig } from '../../../domain/wire/live.ts';
+import { limitsOf } from '../../format/describe-point.ts';
 import { type UnitSystem, formatNumber, inSystem } from '../../format/units.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { type Frame, xOf, yOf } from './profile-geometry.ts';
@@ -24,7 +25,9 @@ export function ProfileLimits({ frame, line, rig, units, isNarrow }: ProfileLimi
     return formatNumber(measure.value, Number.isInteger(Number(measure.value.toFixed(1))) ? 0 : measure.decimals);
   };
   const supply = line.stations.find((s) => s.id === 'machine')?.point;
-  const supplyLowPsi = supply?.margin?.side === 'low' ? supply.margin.limit : DEFAULT_SUPPLY_LOW_PSI;
+  const lows = (supply ? limitsOf(supply) : []).filter((l) => l.side === 'low').map((l) => l.limit);
+  // The one that is passed first on the way down.
+  const supplyLowPsi = lows.length > 0 ? Math.max(...lows) : DEFAULT_SUPPLY_LOW_PSI;
   const machineX = xOf('machine', line, frame);
   const labelX = xOf('compressor', line, frame) + 12;
   const nozzleX = xOf('nozzle', line, frame);

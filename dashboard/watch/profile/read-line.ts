@@ -2,7 +2,7 @@ import type { AlarmPriority } from '../../../domain/alarms/alarm.ts';
 import type { PointKey } from '../../../domain/points/reading.ts';
 import type { LiveAlarm, LivePoint, LiveRig } from '../../../domain/wire/live.ts';
 import { findRigPoint } from '../../link/site-facts.ts';
-import { isCausePresent } from '../alarms/alarm-state.ts';
+import { isCausePresent } from '../../alarms/alarm-state.ts';
 
 export type StationId = 'compressor' | 'separator' | 'machine' | 'nozzle';
 

@@ -5,7 +5,14 @@ import type { LiveAlarm, LivePoint, LiveRig, LiveSite, Margin } from '../../../d
 /** Made-up states of a site with two rigs, in the exact shapes of the wire, for looking at the page without a server. */
 export const SITE = 'quay-4';
 
-export function fabricatedSite(nowMs: number, changes: Partial<LiveSite> = {}): LiveSite {
+const BUILT = ['7/16 in nozzle, 100 ft of 1 1/4 in hose', '3/8 in nozzle, 150 ft of 1 1/4 in hose'] as const;
+
+/** `rig-a`, `rig-b` and so on. */
+export function rigIds(count: number): string[] {
+  return ['a', 'b', 'c', 'd'].slice(0, count).map((letter) => `rig-${letter}`);
+}
+
+export function fabricatedSite(nowMs: number, changes: Partial<LiveSite> = {}, rigCount = 2): LiveSite {
   const rig = (id: string, name: string, built: string): LiveRig => ({
     id, name, built, site: SITE, compressor: 'comp-1', vesselRating: 125, wanted: [90, 105],
     shift: { id: `shift-${id}`, rig: id, startedAtMs: nowMs - 3.7 * 3_600_000, startedBy: 'R. Calder' },
@@ -13,14 +20,22 @@ export function fabricatedSite(nowMs: number, changes: Partial<LiveSite> = {}): 
   });
   return {
     id: SITE, name: 'Quay 4 gates', zone: 'America/Chicago',
-    compressors: [{ id: 'comp-1', name: 'Compressor 1', serves: ['rig-a', 'rig-b'] }],
-    rigs: [rig('rig-a', 'Rig A', '7/16 in nozzle, 100 ft of 1 1/4 in hose'), rig('rig-b', 'Rig B', '3/8 in nozzle, 150 ft of 1 1/4 in hose')],
+    compressors: [{ id: 'comp-1', name: 'Compressor 1', serves: rigIds(rigCount) }],
+    rigs: rigIds(rigCount).map((id, index) => rig(id, `Rig ${id.slice(-1).toUpperCase()}`, BUILT[index % 2] as string)),
     demo: true, recording: true, gatewayAtMs: nowMs, ...changes,
   };
 }
 
-export function point(owner: string, id: string, value: number | null, atMs: number, margin: [limit: number, side: 'high' | 'low'] | null = null): LivePoint {
-  return { owner, id, value, unit: needPointKind(id).unit, quality: 'good', reason: null, atMs, margin: margin && value !== null ? marginOf(value, ...margin) : null };
+type Limit = [limit: number, side: 'high' | 'low'];
+
+/** `limits`: the nearest first. */
+export function point(owner: string, id: string, value: number | null, atMs: number, ...limits: Limit[]): LivePoint {
+  const [nearest] = limits;
+  return {
+    owner, id, value, unit: needPointKind(id).unit, quality: 'good', reason: null, atMs,
+    margin: nearest && value !== null ? marginOf(value, ...nearest) : null,
+    limits: limits.map(([limit, side]) => ({ limit, side })),
+  };
 }
 
 export function notGood(good: LivePoint, reason: QualityReason): LivePoint {
@@ -53,12 +68,12 @@ export function fabricatedPoints(nowMs: number, rigs: Readonly<Record<string, Ri
     const supply = r(rig.isBlasting ? 105 + wobble(1.2, 17) : 110 + wobble(0.5, 30));
     const nozzle = r(rig.isBlasting ? supply - 9 - rig.extraLossPsi + wobble(0.6, 9) : 0);
     return [
-      point(id, 'supply-pressure', supply, nowMs, [125, 'high']),
-      point(id, 'nozzle-pressure', nozzle, nowMs, rig.isBlasting ? [85, 'low'] : null),
+      point(id, 'supply-pressure', supply, nowMs, [125, 'high'], [60, 'low']),
+      point(id, 'nozzle-pressure', nozzle, nowMs, ...(rig.isBlasting ? [[85, 'low'] as Limit] : [])),
       point(id, 'expected-nozzle-pressure', rig.isBlasting ? r(supply - 10) : null, nowMs),
       point(id, 'line-loss', r(supply - nozzle), nowMs),
       point(id, 'breathing-air-co', r(rig.coPpm + wobble(0.4, 50)), nowMs, [10, 'high']),
-      point(id, 'breathing-air-pressure', r(62 + wobble(0.8, 21)), nowMs, [40, 'low']),
+      point(id, 'breathing-air-pressure', r(62 + wobble(0.8, 21)), nowMs, [40, 'low'], [100, 'high']),
       point(id, 'remote-control', rig.isBlasting ? 1 : 0, nowMs), point(id, 'blasting', rig.isBlasting ? 1 : 0, nowMs),
       point(id, 'steel-temperature', 18.4, slowMs), point(id, 'steel-margin', 4.6, slowMs, [3, 'low']),
       point(id, 'air-line-dew-point', 2.5, slowMs), point(id, 'line-atmospheric-dew-point', -24.1, slowMs),

@@ -1,10 +1,11 @@
 import fastifyStatic from '@fastify/static';
 import Fastify from 'fastify';
 import { Server } from 'socket.io';
-import { type BrowserToServer, LIVE_PROTOCOL, type LiveAlarm, type LivePoint, type LiveSite, type ServerToBrowser } from '../../../domain/wire/live.ts';
+import { type BrowserToServer, LIVE_PROTOCOL, type LiveAlarm, type LiveFlood, type LivePoint, type LiveSite, type ServerToBrowser } from '../../../domain/wire/live.ts';
 import { SITE, fabricatedPoints, fabricatedSite, notGood } from './fabricated-site.ts';
 import { fabricatedTrace } from './fabricated-trace.ts';
-import { type Scenario, alarmsOf } from './scenarios.ts';
+import { type SentOrder, mockAlarmRoutes } from './mock-alarm-routes.ts';
+import { type Scenario, alarmsOf, rigsOf } from './scenarios.ts';
 
 /** A stand-in for the server on a loopback port: serves the built page, signs anyone in, pushes a made-up site, and can fall silent. */
 export interface MockServer {
@@ -15,6 +16,10 @@ export interface MockServer {
   /** Stops every push while the sockets stay open, as a frozen server would. */
   freeze(isFrozen: boolean): void;
   change(site: Partial<LiveSite>): void;
+  /** Raises one more alarm. */
+  raise(alarm: LiveAlarm): void;
+  /** Orders that people have sent, oldest first. */
+  readonly orders: readonly SentOrder[];
   close(): Promise<void>;
 }
 
@@ -45,12 +50,15 @@ export async function startMockServer(options: { page: string; role?: string }):
     isSignedIn = false;
     return reply.code(204).send();
   });
-  app.post<{ Params: { id: string } }>('/api/alarms/:id/acknowledge', async (request) => {
-    alarms = alarms.map((a) => (a.id === request.params.id ? { ...a, state: a.state === 'latched-unacknowledged' ? 'latched-acknowledged' as const : 'acknowledged' as const, acknowledgedAtMs: Date.now(), acknowledgedBy: 'casey' } : a));
-    pushAlarms([request.params.id]);
-    return {};
+  const orders: SentOrder[] = [];
+  mockAlarmRoutes(app, {
+    alarms: () => alarms,
+    change(id, change) {
+      alarms = alarms.map((a) => (a.id === id ? change(a) : a));
+      pushAlarms([id]);
+    },
+    orders,
   });
-  app.post<{ Params: { id: string } }>('/api/alarms/:id/reset', async (_request, reply) => reply.code(409).send({ type: 'about:blank', title: 'Still present', status: 409, detail: 'CO is still above 5 ppm.' }));
   app.get<{ Params: { rig: string }; Querystring: { points: string; from: string; to: string; width: string } }>('/api/rigs/:rig/trace', async (request) => {
     const { points, from, to, width } = request.query;
     return fabricatedTrace(request.params.rig, points.split(','), Date.parse(from), Date.parse(to), Number(width));
@@ -58,23 +66,26 @@ export async function startMockServer(options: { page: string; role?: string }):
   await app.listen({ host: '127.0.0.1', port: 0 });
 
   const io = new Server<BrowserToServer, ServerToBrowser>(app.server, { transports: ['websocket'] });
-  const site = (): LiveSite => fabricatedSite(startedAtMs, { ...siteChanges, gatewayAtMs: Date.now() });
+  const site = (): LiveSite => fabricatedSite(startedAtMs, { ...siteChanges, gatewayAtMs: Date.now() }, rigsOf(scenario));
   const pointsNow = (): LivePoint[] => {
     const now = Date.now();
     const points = fabricatedPoints(now, {
-      'rig-a': { isBlasting: true, coPpm: scenario === 'co' ? 13.4 : 3.1, extraLossPsi: scenario === 'nozzle' ? 15 : 0 },
-      'rig-b': { isBlasting: scenario !== 'normal', coPpm: 1.8, extraLossPsi: 0 },
+      'rig-a': { isBlasting: true, coPpm: scenario === 'co' || scenario === 'list' ? 13.4 : 3.1, extraLossPsi: scenario === 'nozzle' ? 15 : 0 },
+      'rig-b': { isBlasting: scenario !== 'normal', coPpm: rigsOf(scenario) > 2 ? 16.2 : 1.8, extraLossPsi: 0 },
+      ...(rigsOf(scenario) > 2 ? { 'rig-c': { isBlasting: true, coPpm: 2.2, extraLossPsi: 0 }, 'rig-d': { isBlasting: true, coPpm: 1.1, extraLossPsi: 0 } } : {}),
     });
     if (scenario !== 'lost') return points;
     return points
       .filter((p) => !(p.owner === 'rig-b' && (p.id === 'supply-pressure' || p.id === 'remote-control')))
       .map((p) => (p.owner === 'rig-a' && (p.id === 'nozzle-pressure' || p.id === 'breathing-air-co') ? { ...notGood(p, 'stale'), atMs: now - 83_000 } : p));
   };
-  const pushAlarms = (changed: string[]): void => void io.emit('alarms', { boot, revision: ++revision, serverNowMs: Date.now(), site: SITE, alarms, changed, flood: null });
+  const pushAlarms = (changed: string[]): void => void io.emit('alarms', { boot, revision: ++revision, serverNowMs: Date.now(), site: SITE, alarms, changed, flood: flood() });
+
+  const flood = (): LiveFlood | null => (scenario === 'flood' ? { sinceMs: Date.now() - 240_000, count: 23, windowMs: 600_000 } : null);
 
   io.on('connection', (socket) => {
     const greet = (): void => {
-      if (!isFrozen) socket.emit('snapshot', { boot, revision, serverNowMs: Date.now(), protocol: LIVE_PROTOCOL, sites: [site()], points: pointsNow(), alarms, floods: {} });
+      if (!isFrozen) socket.emit('snapshot', { boot, revision, serverNowMs: Date.now(), protocol: LIVE_PROTOCOL, sites: [site()], points: pointsNow(), alarms, floods: scenario === 'flood' ? { [SITE]: flood() as LiveFlood } : {} });
     };
     greet();
     socket.on('resync', greet);
@@ -87,7 +98,9 @@ export async function startMockServer(options: { page: string; role?: string }):
   return {
     url: `http://127.0.0.1:${typeof address === 'object' && address ? address.port : 0}`,
     play(next) {
+      const before = rigsOf(scenario);
       scenario = next;
+      if (rigsOf(next) !== before) io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site()] });
       alarms = alarmsOf(next, Date.now());
       pushAlarms(alarms.map((a) => a.id));
     },
@@ -101,6 +114,11 @@ export async function startMockServer(options: { page: string; role?: string }):
       siteChanges = changes;
       io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site()] });
     },
+    raise(alarm) {
+      alarms = [...alarms, alarm];
+      pushAlarms([alarm.id]);
+    },
+    orders,
     async close() {
       clearInterval(timer);
       await io.close();

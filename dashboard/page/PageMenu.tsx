@@ -1,7 +1,8 @@
-import { useEffect, useRef } from 'react';
+import { useRef } from 'react';
 import { useSeat } from '../hooks/desk-context.ts';
+import { useCloseElsewhere } from '../hooks/use-close-elsewhere.ts';
 import { useStore } from '../hooks/use-store.ts';
-import { THEMES } from '../store/preferences.ts';
+import { PLACES, THEMES } from '../store/preferences.ts';
 import type { UnitSystem } from '../format/units.ts';
 
 const SYSTEMS: readonly UnitSystem[] = ['us', 'si'];
@@ -11,19 +12,9 @@ export function PageMenu({ onSignOut }: { onSignOut: () => void }) {
   const { desk, words, session } = useSeat();
   const preferences = useStore(desk.preferences);
   const menu = useRef<HTMLDetailsElement>(null);
-  useEffect(() => {
-    const close = (event: Event): void => {
-      const isElsewhere = event instanceof PointerEvent && event.target instanceof Node && !menu.current?.contains(event.target);
-      const isEscape = event instanceof KeyboardEvent && event.key === 'Escape';
-      if (menu.current && (isElsewhere || isEscape)) menu.current.open = false;
-    };
-    document.addEventListener('pointerdown', close);
-    document.addEventListener('keydown', close);
-    return () => {
-      document.removeEventListener('pointerdown', close);
-      document.removeEventListener('keydown', close);
-    };
-  }, []);
+  useCloseElsewhere(menu, () => {
+    if (menu.current) menu.current.open = false;
+  });
   return (
     <details className="menu" data-testid="menu" ref={menu}>
       <summary className="menu__open">{words.menu}</summary>
@@ -44,6 +35,15 @@ export function PageMenu({ onSignOut }: { onSignOut: () => void }) {
             <label key={theme} className="choice">
               <input type="radio" name="theme" checked={preferences.theme === theme} onChange={() => desk.preferences.set({ ...preferences, theme })} />
               <span>{words.settings.themes[theme]}</span>
+            </label>
+          ))}
+        </fieldset>
+        <fieldset>
+          <legend>{words.settings.place}</legend>
+          {PLACES.map((place) => (
+            <label key={place} className="choice">
+              <input type="radio" name="place" checked={preferences.place === place} onChange={() => desk.preferences.set({ ...preferences, place })} />
+              <span>{words.settings.places[place]}</span>
             </label>
           ))}
         </fieldset>

@@ -1,0 +1,103 @@
+import { useEffect, useState } from 'react';
+import type { LiveSite } from '../../../domain/wire/live.ts';
+import type { Answer } from '../../api/call-api.ts';
+import { type AlarmMetrics, readAlarmMetrics } from '../../api/read-alarm-metrics.ts';
+import { useSeat } from '../../hooks/desk-context.ts';
+import { useReader } from '../../hooks/use-reader.ts';
+import { MetricsFigures } from './MetricsFigures.tsx';
+import { PrioritySplit } from './PrioritySplit.tsx';
+import { RatePlot } from './RatePlot.tsx';
+
+const HOUR_MS = 3_600_000;
+const PERIODS = { '12h': 12 * HOUR_MS, '24h': 24 * HOUR_MS, '7d': 168 * HOUR_MS, '30d': 720 * HOUR_MS } as const;
+type Period = keyof typeof PERIODS;
+
+/** How the alarms themselves do: too many, too few that mattered, and which ones to mend. */
+export function MetricsView({ site }: { site: LiveSite }) {
+  const { words } = useSeat();
+  const { nowMs } = useReader();
+  const [period, setPeriod] = useState<Period>('24h');
+  const [rig, setRig] = useState<string | null>(null);
+  const [answer, setAnswer] = useState<Answer<AlarmMetrics> | null>(null);
+  const isReady = nowMs !== null;
+  useEffect(() => {
+    if (nowMs === null) return;
+    let isCurrent = true;
+    setAnswer(null);
+    void readAlarmMetrics({ site: site.id, rig, fromMs: nowMs - PERIODS[period], toMs: nowMs }).then((given) => isCurrent && setAnswer(given));
+    return () => {
+      isCurrent = false;
+    };
+    // For the moment it was asked for: figures of a day need no second-by-second renewal.
+  }, [site.id, rig, period, isReady]);
+  const metrics = answer?.ok ? answer.body : null;
+  const top = metrics?.top.slice(0, 10) ?? [];
+  const percent = (share: number): string => `${Math.round(share * 100)} %`;
+  return (
+    <section className="metrics" data-testid="metrics" aria-label={words.alarms.metrics}>
+      <form className="filters" onSubmit={(event) => event.preventDefault()}>
+        <fieldset className="choices">
+          <legend>{words.metrics.period}</legend>
+          {(Object.keys(PERIODS) as Period[]).map((key) => (
+            <label key={key} className="choice">
+              <input type="radio" name="period" checked={key === period} onChange={() => setPeriod(key)} />
+              <span>{words.metrics.periods[key]}</span>
+            </label>
+          ))}
+        </fieldset>
+        <fieldset className="choices">
+          <legend>{words.metrics.rig}</legend>
+          {[null, ...site.rigs].map((one) => (
+            <label key={one?.id ?? ''} className="choice">
+              <input type="radio" name="rig" checked={(one?.id ?? null) === rig} onChange={() => setRig(one?.id ?? null)} />
+              <span>{one?.name ?? words.metrics.everywhere}</span>
+            </label>
+          ))}
+        </fieldset>
+      </form>
+      {answer === null ? <p role="status">{words.metrics.loading}</p> : null}
+      {answer && !answer.ok ? <p role="alert">{words.metrics.failed(answer.detail || words.shift.serverUnreachable)}</p> : null}
+      {metrics ? (
+        <>
+          <MetricsFigures metrics={metrics} zone={site.zone} periodMs={PERIODS[period]} />
+          <h2 className="metrics__title">
+            {words.metrics.rate} <span className="soft">{words.metrics.total(metrics.total)}</span>
+          </h2>
+          <RatePlot windows={metrics.windows} floodFrom={metrics.floodFrom} zone={site.zone} />
+          <div className="metrics__pair">
+            <section aria-label={words.metrics.top}>
+              <h2 className="metrics__title">
+                {words.metrics.top} {top.length > 0 ? <span className="soft">{words.metrics.topNote(top.length, percent(top.reduce((sum, t) => sum + t.share, 0)))}</span> : null}
+              </h2>
+              {top.length === 0 ? <p className="soft">{words.metrics.nothing}</p> : null}
+              <ol className="shares" data-testid="top-alarms">
+                {top.map((one) => (
+                  <li key={one.name} className="shares__row">
+                    <span className="shares__name">{one.title}</span>
+                    <span className="shares__bar" style={{ '--share': `${one.share * 100}%` } as React.CSSProperties} />
+                    <span className="shares__count">
+                      {one.count} <span className="soft">{percent(one.share)}</span>
+                    </span>
+                  </li>
+                ))}
+              </ol>
+            </section>
+            <section aria-label={words.metrics.priorities}>
+              <h2 className="metrics__title">
+                {words.metrics.priorities} <span className="soft">{words.metrics.prioritiesAim}</span>
+              </h2>
+              <PrioritySplit counts={metrics.priorities} />
+              <h2 className="metrics__title">{words.metrics.list}</h2>
+              <dl className="mend">
+                <dt>{words.metrics.chattering}</dt>
+                <dd>{metrics.chattering.length === 0 ? words.metrics.none : metrics.chattering.map((c) => `${c.title}, ${c.count} ×`).join('; ')}</dd>
+                <dt>{words.metrics.stale}</dt>
+                <dd>{metrics.stale.length === 0 ? words.metrics.none : metrics.stale.map((s) => s.title).join('; ')}</dd>
+              </dl>
+            </section>
+          </div>
+        </>
+      ) : null}
+    </section>
+  );
+}

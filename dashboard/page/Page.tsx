@@ -1,0 +1,61 @@
+import { type ReactNode, useState } from 'react';
+import type { LiveAlarm, LiveFlood, LiveSite } from '../../domain/wire/live.ts';
+import { useSeat } from '../hooks/desk-context.ts';
+import { useLink } from '../hooks/use-link.ts';
+import { useRoute } from '../hooks/use-route.ts';
+import { useStore } from '../hooks/use-store.ts';
+import { isLive } from '../link/link-state.ts';
+import { AlarmsScreen } from '../alarms/AlarmsScreen.tsx';
+import { Watch } from '../watch/Watch.tsx';
+import { AlarmStrip } from './AlarmStrip.tsx';
+import { TopBar } from './TopBar.tsx';
+
+/** What a screen is given of the site it shows. */
+export interface ScreenProps {
+  readonly site: LiveSite;
+  /** All of this site, set aside or not. */
+  readonly alarms: readonly LiveAlarm[];
+  readonly flood: LiveFlood | null;
+  readonly isLive: boolean;
+}
+
+/** What stands round every screen: bands, bar, alarms, advice, always in the same places. */
+export function Page({ onSignOut }: { onSignOut: () => void }) {
+  const { desk, words } = useSeat();
+  const { sites, alarms, floods } = useStore(desk.live);
+  const { holes, isOutdated } = useStore(desk.feed);
+  const [siteId, setSiteId] = useState<string | null>(null);
+  const { route, query } = useRoute();
+  const site = sites.find((s) => s.id === siteId) ?? sites[0];
+  const link = useLink(site);
+  const live = isLive(link);
+  const screen: ScreenProps | null = site ? { site, alarms: alarms.filter((a) => a.site === site.id), flood: floods[site.id] ?? null, isLive: live } : null;
+  let shown: ReactNode = null;
+  if (screen) shown = route === 'watch' ? <Watch {...screen} /> : <AlarmsScreen {...screen} route={route} query={query} />;
+  else if (holes > 0) shown = <p className="sheet__empty">{words.noRigs}</p>;
+  return (
+    <div className="page" data-live={live} data-demo={site?.demo || undefined}>
+      <div className="top">
+        {site?.demo ? (
+          <p className="band band--demo" data-testid="demo-band" role="note">
+            <strong>{words.demoBand}</strong> <span>{words.demoText}</span> <span className="band__more">{words.demoMore}</span>
+          </p>
+        ) : null}
+        <TopBar site={site} sites={sites} link={link} onSite={setSiteId} onSignOut={onSignOut} />
+        {screen ? <AlarmStrip {...screen} route={route} /> : null}
+      </div>
+      {isOutdated ? <p className="band band--problem">{words.outdated}</p> : null}
+      {shown}
+      <footer className="foot">
+        {site && !site.recording ? (
+          <p className="band band--problem" data-testid="not-recording-band" role="alert">
+            <strong>{words.notRecording}</strong> <span>{words.notRecordingText}</span>
+          </p>
+        ) : null}
+        <p className="foot__advice" data-testid="advice">
+          {words.advice}
+        </p>
+      </footer>
+    </div>
+  );
+}
