@@ -39,6 +39,10 @@ export function AsideDialog({ kind, alarm, site, onClose }: AsideDialogProps) {
   const isShelf = kind === 'shelve';
   const untilMs = (nowMs ?? 0) + said.minutes * 60_000;
 
+  const say = (part: Partial<Said>): void => {
+    setSaid({ ...said, ...part });
+    setMissing(false);
+  };
   const goOn = (event: FormEvent): void => {
     event.preventDefault();
     const isWhole = said.reason !== '' && said.text.trim() !== '' && (isShelf || (said.approvedBy.trim() !== '' && said.approvedBy.trim() !== session.name));
@@ -81,22 +85,22 @@ export function AsideDialog({ kind, alarm, site, onClose }: AsideDialogProps) {
         </div>
       ) : (
         <form className="dialog__step" onSubmit={goOn} noValidate>
-          <Choices legend={words.aside.reason} name="reason" chosen={said.reason} options={ASIDE_REASONS.map((r) => [r, words.aside.reasons[r] ?? r])} onChoose={(reason) => setSaid({ ...said, reason })} />
+          <Choices legend={words.aside.reason} name="reason" chosen={said.reason} options={ASIDE_REASONS.map((r) => [r, words.aside.reasons[r] ?? r])} onChoose={(reason) => say({ reason })} />
           <label className="field">
             {words.aside.text}
-            <textarea name="text" rows={2} maxLength={400} value={said.text} onChange={(e) => setSaid({ ...said, text: e.target.value })} />
+            <textarea name="text" rows={2} maxLength={400} value={said.text} onChange={(e) => say({ text: e.target.value })} />
           </label>
           <Choices
             legend={words.aside.howLong}
             name="minutes"
             chosen={String(said.minutes)}
             options={isShelf ? SHELF_MINUTES.map((m) => [String(m), words.aside.duration(m)]) : DAYS.map((d) => [String(d * DAY_MINUTES), words.aside.days(d)])}
-            onChoose={(minutes) => setSaid({ ...said, minutes: Number(minutes) })}
+            onChoose={(minutes) => say({ minutes: Number(minutes) })}
           />
           {isShelf ? null : (
             <label className="field">
               {words.aside.approvedBy}
-              <input name="approvedBy" autoComplete="off" value={said.approvedBy} onChange={(e) => setSaid({ ...said, approvedBy: e.target.value })} />
+              <input name="approvedBy" autoComplete="off" value={said.approvedBy} onChange={(e) => say({ approvedBy: e.target.value })} />
             </label>
           )}
           <p className="alarm__failure" role="alert">

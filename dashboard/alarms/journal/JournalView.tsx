@@ -1,6 +1,7 @@
 import { useState } from 'react';
 import type { LiveAlarm, LiveSite } from '../../../domain/wire/live.ts';
 import { formatClock } from '../../format/clock.ts';
+import { formatDay } from '../../format/day.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { routeHref } from '../../page/route.ts';
 import { ownersOf } from '../../link/site-facts.ts';
@@ -48,7 +49,7 @@ export function JournalView({ site, alarms, onlyAlarm }: JournalViewProps) {
         {journal.failure !== null
           ? words.journal.failed(journal.failure || words.shift.serverUnreachable)
           : oldest
-            ? words.journal.reaches(shown.length, journal.entries.length, formatClock(Date.parse(oldest.at), site.zone, false))
+            ? words.journal.reaches(shown.length, journal.entries.length, `${formatDay(Date.parse(oldest.at), site.zone)} ${formatClock(Date.parse(oldest.at), site.zone, false)}`)
             : journal.isLoading
               ? words.journal.loading
               : ''}

@@ -2,6 +2,7 @@ import { useRef, useState } from 'react';
 import { formatClock } from '../../format/clock.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import type { ScreenProps } from '../../page/Page.tsx';
+import { isUnacknowledged } from '../alarm-state.ts';
 import { type Entry, groupAlarms } from '../group-alarms.ts';
 import { AlarmEntry } from './AlarmEntry.tsx';
 import { useListOrder } from './use-list-order.ts';
@@ -30,14 +31,16 @@ export function AlarmList({ site, alarms, flood, isLive }: ScreenProps) {
   return (
     <>
       <div className="list-head" data-flood={flood ? true : undefined} data-testid="list-head">
-        {flood ? (
-          <p className="list-head__flood" data-testid="flood-banner" role="status">
-            <strong>{words.alarms.flood(flood.count, Math.round(flood.windowMs / 60_000))}</strong> {words.alarms.floodSince(formatClock(flood.sinceMs, site.zone, false))}
-          </p>
-        ) : null}
-        <p className="list-head__held" hidden={!order.isHeld || !isOutOfOrder}>
-          {words.alarms.held}
-          {newCount > 0 ? `, ${words.alarms.heldNew(newCount)}` : ''}
+        <p className="list-head__note" data-testid={flood ? 'flood-banner' : undefined} role="status">
+          {flood ? (
+            <>
+              <strong>{words.alarms.flood(flood.count, Math.round(flood.windowMs / 60_000))}</strong> {words.alarms.floodSince(formatClock(flood.sinceMs, site.zone, false))}
+            </>
+          ) : order.isHeld && isOutOfOrder ? (
+            `${words.alarms.held}${newCount > 0 ? `, ${words.alarms.heldNew(newCount)}` : ''}`
+          ) : (
+            places.length === 0 ? '' : words.alarms.summary(alarms.filter((a) => isUnacknowledged(a.state)).length)
+          )}
         </p>
         <button type="button" className="action list-head__renew" data-testid="new-order" hidden={!isOutOfOrder} onClick={renew}>
           {words.alarms.newOrder}

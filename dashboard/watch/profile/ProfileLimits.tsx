@@ -66,7 +66,7 @@ export function ProfileLimits({ frame, line, rig, units, isNarrow }: ProfileLimi
         </g>
       )}
       <path className="limit" d={`M${left} ${yOf(supplyLowPsi, frame)}H${machineX + 40}`} />
-      <text className="limit__text" x={labelX} y={yOf(supplyLowPsi, frame) - 5}>
+      <text className="limit__text" x={labelX} y={yOf(supplyLowPsi, frame) + 15}>
         {words.line.supplyLow(text(supplyLowPsi))}
       </text>
     </g>
