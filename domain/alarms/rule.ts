@@ -67,8 +67,11 @@ export type Condition =
       readonly limit: Limit | null;
       /** Points without which it can't be told: the rule does not apply where one is not fitted. */
       readonly needs: readonly string[];
-      /** Points at whose change it is tested at once; else it is tested once a second. */
-      readonly prompt: readonly string[];
+      /**
+       * Points at whose change it is tested; `told`: when somebody tells something of the owner, and when its own time comes;
+       * empty: once a second.
+       */
+      readonly prompt: readonly string[] | 'told';
     };
 
 /** Circumstances in which an alarm means nothing, as data. */

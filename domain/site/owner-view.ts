@@ -26,6 +26,8 @@ export class OwnerView implements View {
   readonly respiratorLow: number | null;
   /** True where the compressor carries this rig alone, so that its meter is this rig's. */
   readonly hasOwnCompressor: boolean;
+  /** Once a point is seen it stays the one that is seen: a nearer one is made known by `forget`. */
+  readonly #known = new Map<string, PointState>();
   readonly #owner: Owner;
   readonly #sight: SiteSight;
 
@@ -58,10 +60,21 @@ export class OwnerView implements View {
     return last;
   }
 
+  /** A point has appeared. */
+  forget(): void {
+    this.#known.clear();
+  }
+
   stands(rule: string, point: string): boolean {
     return this.#sight.stands(`${rule}@${this.#owner.id}/${point}`);
   }
 
   /** Bound: tests take it apart. */
-  readonly see = (id: string): PointState | undefined => this.#sight.see(this.#owner, id);
+  readonly see = (id: string): PointState | undefined => {
+    const known = this.#known.get(id);
+    if (known) return known;
+    const point = this.#sight.see(this.#owner, id);
+    if (point) this.#known.set(id, point);
+    return point;
+  };
 }

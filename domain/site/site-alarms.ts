@@ -77,9 +77,12 @@ export class SiteAlarms {
     for (const bound of bindStateRules(ALARM_TABLE, owner, (id) => isFitted(view, id), this.#overrides)) {
       const alarm = this.#add(bound, view, null);
       if (!alarm || bound.rule.condition.kind !== 'state') continue;
-      insert(this.#tested, owner.id, alarm);
+      const { prompt } = bound.rule.condition;
       const seers = owner.kind === 'compressor' ? [...owner.sees, ...owner.serves] : owner.sees;
-      for (const id of bound.rule.condition.prompt) for (const seer of seers) insert(this.#byPoint, pointKey(seer, id), alarm);
+      // What was told before the alarm was there has to be looked at once.
+      if (prompt === 'told') this.#timers.setIfSooner(`look ${bound.key}`, 0);
+      else if (prompt.length === 0) insert(this.#tested, owner.id, alarm);
+      else for (const id of prompt) for (const seer of seers) insert(this.#byPoint, pointKey(seer, id), alarm);
     }
   }
 
@@ -123,7 +126,7 @@ export class SiteAlarms {
     if (alarms) for (const alarm of alarms) this.judge(alarm, atMs, isOpen, effects);
   }
 
-  /** Judges an owner's alarms that test more than one value. */
+  /** Judges an owner's alarms that are tested once a second. */
   judgeStates(owner: string, atMs: number, isOpen: (alarm: SiteAlarm) => boolean, effects: EffectsCollector): void {
     const alarms = this.#tested.get(owner);
     if (alarms) for (const alarm of alarms) this.judge(alarm, atMs, isOpen, effects);

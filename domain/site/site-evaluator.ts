@@ -300,6 +300,7 @@ export class SiteEvaluator {
   #appear(owner: Owner, id: string, everyMs: number | null, atMs: number): PointState {
     const point = unseenPoint(owner.id, id, everyMs, atMs);
     this.#points.add(point);
+    for (const view of this.#views.values()) view.forget();
     this.#watch(owner, point);
     if (point.staleAtMs !== null) this.#timers.set(`stale ${point.key}`, point.staleAtMs);
     return point;

@@ -46,10 +46,19 @@ interface Fall {
 /** How far a pressure fell from its highest within the last `overMs`; the memory holds those readings. */
 function fallOf(memory: unknown, atMs: number, psi: number, overMs: number): { fall: number; memory: Fall } {
   const before = (memory as Fall | undefined) ?? { atMs: [], psi: [] };
-  const first = before.atMs.findIndex((ms) => ms >= atMs - overMs);
-  const kept = first < 0 ? before.atMs.length : first;
-  const next: Fall = { atMs: [...before.atMs.slice(kept), atMs], psi: [...before.psi.slice(kept), psi] };
-  return { fall: Math.max(...next.psi) - psi, memory: next };
+  const next: { atMs: number[]; psi: number[] } = { atMs: [], psi: [] };
+  let highest = psi;
+  for (let index = 0; index < before.atMs.length; index += 1) {
+    const ms = before.atMs[index] ?? 0;
+    const value = before.psi[index] ?? psi;
+    if (ms < atMs - overMs) continue;
+    next.atMs.push(ms);
+    next.psi.push(value);
+    if (value > highest) highest = value;
+  }
+  next.atMs.push(atMs);
+  next.psi.push(psi);
+  return { fall: highest - psi, memory: next };
 }
 
 /** A pot that fills when a handle is pressed takes the line down as fast as a trip does, for some seconds. */
@@ -78,6 +87,7 @@ export const supplyCollapse: StateTest = (view) => {
  */
 const TOGETHER_MS = 10_000;
 const BACK_PSI = 60;
+const OUTLET_EVERY_MS = 500;
 
 interface Trip {
   readonly outlet?: Fall;
@@ -92,18 +102,18 @@ export const compressorTripped: StateTest = (view) => {
   const before = (view.memory as Trip | undefined) ?? { rigs: [], fellAtMs: [] };
   const outlet = view.see('compressor-pressure');
   const psi = usable(outlet);
-  const isQuiet = !isPotFilling(view);
   if (outlet !== undefined) {
     view.value = psi;
-    if (psi === null) return 'hold';
+    // A rig's supply asks too, for compressors without a gauge: this one has just been looked at.
+    if (psi === null || atMs - (before.outlet?.atMs.at(-1) ?? 0) < OUTLET_EVERY_MS) return 'hold';
     const { fall, memory } = fallOf(before.outlet, atMs, psi, TOGETHER_MS);
     view.memory = { ...before, outlet: memory } satisfies Trip;
-    if (fall >= limit && isQuiet) return 'alarm';
-    return isCertain(outlet) && psi >= BACK_PSI && (fall < limit / 2 || !isQuiet) ? 'clear' : 'hold';
+    if (fall >= limit && !isPotFilling(view)) return 'alarm';
+    return isCertain(outlet) && psi >= BACK_PSI && (fall < limit / 2 || isPotFilling(view)) ? 'clear' : 'hold';
   }
   const supplies = view.rigs.map(({ see }) => usable(see('supply-pressure')));
   const falls = supplies.map((supply, place) => (supply === null ? null : fallOf(before.rigs[place], atMs, supply, TOGETHER_MS)));
-  const fellAtMs = falls.map((one, place) => (one && one.fall >= limit && isQuiet ? atMs : (before.fellAtMs[place] ?? null)));
+  const fellAtMs = falls.map((one, place) => (one && one.fall >= limit && !isPotFilling(view) ? atMs : (before.fellAtMs[place] ?? null)));
   view.memory = { rigs: falls.map((one, place) => one?.memory ?? before.rigs[place] ?? null), fellAtMs } satisfies Trip;
   view.value = supplies.find((supply) => supply !== null) ?? null;
   if (fellAtMs.filter((ms) => ms !== null && atMs - ms <= TOGETHER_MS).length >= 2) return 'alarm';

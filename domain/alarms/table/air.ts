@@ -72,7 +72,7 @@ export const AIR_RULES: readonly AlarmRule[] = [
   }),
   rule({
     name: 'blasting-without-air', title: 'Blasting without breathing air', owner: 'rig', point: 'breathing-air-pressure',
-    condition: { kind: 'state', test: 'blasting-without-air', says: 'the trigger is held and the breathing pressure is below', limit: { kind: 'respirator-low', by: 0, otherwise: 10 }, needs: ['breathing-air-pressure', 'blasting'], prompt: ['remote-control', 'breathing-air-pressure'] },
+    condition: { kind: 'state', test: 'blasting-without-air', says: 'the trigger is held and the breathing pressure is below', limit: { kind: 'respirator-low', by: 0, otherwise: 10 }, needs: ['breathing-air-pressure', 'blasting'], prompt: ['remote-control', 'breathing-air-pressure', 'blasting'] },
     onDelayMs: 2_000, offDelayMs: 5_000, needsOut: true, isAir: true, shelvableBy: null, priority: 'critical',
     cause: 'Breathing branch shut, regulator backed off, or somebody blasting without a hood.',
     consequence: 'The person at the nozzle breathes dust or nothing.',
@@ -82,7 +82,7 @@ export const AIR_RULES: readonly AlarmRule[] = [
   }),
   rule({
     name: 'trigger-nobody-under-hood', title: 'Trigger held, nobody logged under a hood', owner: 'rig', point: 'remote-control',
-    condition: { kind: 'state', test: 'trigger-nobody-under-hood', says: 'the trigger is held and nobody is logged under a hood', limit: null, needs: ['blasting'], prompt: ['remote-control'] },
+    condition: { kind: 'state', test: 'trigger-nobody-under-hood', says: 'the trigger is held and nobody is logged under a hood', limit: null, needs: ['blasting'], prompt: ['remote-control', 'blasting'] },
     onDelayMs: 10_000, offDelayMs: 5_000, isAir: true, priority: 'high', suppressedWhile: ['hood-log-unused'],
     cause: 'Logging in was forgotten, or somebody else took the nozzle.',
     consequence: 'Nobody’s air is being watched by name.',
@@ -120,19 +120,19 @@ export const AIR_RULES: readonly AlarmRule[] = [
   }),
   rule({
     name: 'bump-due', title: 'CO monitor: bump test due', owner: 'rig', point: 'breathing-air-co', measure: { unit: 'h', dimension: 'time' },
-    condition: { kind: 'state', test: 'bump-due', says: 'no bump test within', limit: { kind: 'fixed', value: 24 }, needs: ['breathing-air-co'], prompt: [] },
+    condition: { kind: 'state', test: 'bump-due', says: 'no bump test within', limit: { kind: 'fixed', value: 24 }, needs: ['breathing-air-co'], prompt: 'told' },
     onDelayMs: 0, offDelayMs: 0, autoAcknowledge: true, priority: 'low', suppressedWhile: ['idle'],
     cause: 'Not done, or not entered.', consequence: 'A quiet cell is not proved to be alive.', response: 'Do it with nobody under a hood, and enter it.', respondWithin: 'before blasting',
   }),
   rule({
     name: 'calibration-due', title: 'CO monitor: calibration due', owner: 'rig', point: 'breathing-air-co', measure: { unit: 'h', dimension: 'time' },
-    condition: { kind: 'state', test: 'calibration-due', says: 'calibrated longer ago than', limit: { kind: 'fixed', value: 720 }, needs: ['breathing-air-co'], prompt: [] },
+    condition: { kind: 'state', test: 'calibration-due', says: 'calibrated longer ago than', limit: { kind: 'fixed', value: 720 }, needs: ['breathing-air-co'], prompt: 'told' },
     onDelayMs: 0, offDelayMs: 0, autoAcknowledge: true, priority: 'low', suppressedWhile: ['idle'],
     cause: 'Not done, or not entered.', consequence: 'What the monitor shows may be off.', response: 'Calibrate it by its manual, and enter it.', respondWithin: 'this shift', limitSource: `30 days where the manual gives none: ${PRACTICE}`,
   }),
   rule({
     name: 'filter-due', title: 'Breathing filter: change due', owner: 'rig', point: 'breathing-air-pressure', measure: { unit: 'h', dimension: 'time' },
-    condition: { kind: 'state', test: 'filter-due', says: 'changed longer ago than', limit: { kind: 'fixed', value: 720 }, needs: ['breathing-air-pressure'], prompt: [] },
+    condition: { kind: 'state', test: 'filter-due', says: 'changed longer ago than', limit: { kind: 'fixed', value: 720 }, needs: ['breathing-air-pressure'], prompt: 'told' },
     onDelayMs: 0, offDelayMs: 0, autoAcknowledge: true, priority: 'low', suppressedWhile: ['idle'],
     cause: 'Not done, or not entered.', consequence: 'Oil and water may come through.', response: 'Change the element, and enter it.', respondWithin: 'this shift', limitSource: `30 days where the manual gives none: ${PRACTICE}`,
   }),

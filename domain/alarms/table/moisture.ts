@@ -30,14 +30,14 @@ export const MOISTURE_RULES: readonly AlarmRule[] = [
   }),
   rule({
     name: 'blotter-due', title: 'Blotter test due', owner: 'rig', point: 'supply-pressure', measure: { unit: 'h', dimension: 'time' },
-    condition: { kind: 'state', test: 'blotter-due', says: 'at the start of the shift, and every', limit: { kind: 'fixed', value: 5 }, needs: ['supply-pressure'], prompt: [] },
+    condition: { kind: 'state', test: 'blotter-due', says: 'at the start of the shift, and every', limit: { kind: 'fixed', value: 5 }, needs: ['supply-pressure'], prompt: 'told' },
     onDelayMs: 0, offDelayMs: 0, autoAcknowledge: true, priority: 'low', suppressedWhile: ['idle'],
     cause: 'Not done, or not entered.', consequence: 'Oil or water on the steel would not be known.', response: 'Take it, a minute or more.', respondWithin: '30 min',
     limitSource: 'ASTM D4285 for the test (from memory); how often is common practice, no source',
   }),
   rule({
     name: 'spot-due', title: 'Spot reading of the steel due', owner: 'rig', point: 'steel-temperature', measure: { unit: 'h', dimension: 'time' },
-    condition: { kind: 'state', test: 'spot-due', says: 'since the last one', limit: { kind: 'fixed', value: 4 }, needs: ['steel-temperature'], prompt: [] },
+    condition: { kind: 'state', test: 'spot-due', says: 'since the last one', limit: { kind: 'fixed', value: 4 }, needs: ['steel-temperature'], prompt: 'told' },
     onDelayMs: 0, offDelayMs: 0, autoAcknowledge: true, priority: 'low', suppressedWhile: ['idle'],
     cause: 'Not done, or not entered.', consequence: 'The probe is at one place; the coldest steel may be elsewhere.', response: 'Take it at the coldest steel, with its place.', respondWithin: '30 min',
   }),
