@@ -4,6 +4,8 @@ import type { Clock } from '../host/clock.ts';
 import type { Log } from '../host/log.ts';
 import { startEmbeddedBroker } from './broker/embedded-broker.ts';
 import { connectMqttSource } from './broker/mqtt-source.ts';
+import type { Command } from './decode/decoded-message.ts';
+import { IntakeMemory } from './intake-memory.ts';
 import { openSqliteOutbox } from './outbox/sqlite-outbox.ts';
 import { Refusals } from './refusals.ts';
 import { takeIn, type Message } from './take-in.ts';
@@ -41,26 +43,30 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const outbox = openSqliteOutbox(join(options.dataDir, 'outbox.db'));
   const refusals = new Refusals();
   const topics = new TopicMap(config);
+  const memory = new IntakeMemory();
+  let way: WayIn | null = null;
   let messages = 0;
   const take = (message: Message): Promise<void> => {
     messages += 1;
-    const taken = takeIn(topics, message, clock.nowMs());
+    const taken = takeIn(topics, message, clock.nowMs(), memory);
     for (const refusal of taken.refusals) {
       refusals.add(refusal);
       log.warn({ topic: refusal.topic, reason: refusal.reason, detail: refusal.detail, bytes: refusal.bytes }, 'message set aside');
     }
     // A message without readings goes through the queue too, so that acknowledgements leave in order.
-    return outbox.put(taken.readings);
+    for (const command of taken.commands) way?.publish(command);
+    return outbox.put(taken.readings).then(() => memory.seen.add(taken.readings));
   };
   const uplink = new Uplink({ outbox, deliver: options.deliver, site: config.site.id, log });
   try {
-    const way = await openWayIn(options, topics, outbox.gateway, take);
+    const opened = await openWayIn(options, topics, outbox.gateway, take, () => memory.resume(topics, clock.nowMs()));
+    way = opened;
     return {
-      mqttUrl: way.mqttUrl,
+      mqttUrl: opened.mqttUrl,
       refusals,
-      status: () => ({ connected: way.isConnected(), waiting: outbox.waiting(), messages }),
+      status: () => ({ connected: opened.isConnected(), waiting: outbox.waiting(), messages }),
       stop: async () => {
-        await way.stop();
+        await opened.stop();
         await uplink.stop();
         await outbox.close();
       },
@@ -75,15 +81,16 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
 interface WayIn {
   readonly mqttUrl: string;
   isConnected(): boolean;
+  publish(command: Command): void;
   stop(): Promise<void>;
 }
 
-async function openWayIn(options: GatewayOptions, topics: TopicMap, gatewayId: string, take: (message: Message) => Promise<void>): Promise<WayIn> {
+async function openWayIn(options: GatewayOptions, topics: TopicMap, gatewayId: string, take: (message: Message) => Promise<void>, resume: () => Command[]): Promise<WayIn> {
   const { config, log } = options;
   if (config.mqtt) {
-    const source = connectMqttSource({ broker: config.mqtt, clientId: `potside-${gatewayId}`, filters: topics.filters(), take, log });
-    return { mqttUrl: config.mqtt.url, isConnected: () => source.isConnected(), stop: () => source.stop() };
+    const source = connectMqttSource({ broker: config.mqtt, clientId: `potside-${gatewayId}`, filters: topics.filters(), take, onConnected: () => resume().forEach((command) => source.publish(command)), log });
+    return { mqttUrl: config.mqtt.url, isConnected: () => source.isConnected(), publish: (command) => source.publish(command), stop: () => source.stop() };
   }
   const broker = await startEmbeddedBroker({ port: options.mqttPort, take, log });
-  return { mqttUrl: `mqtt://127.0.0.1:${broker.port}`, isConnected: () => true, stop: () => broker.stop() };
+  return { mqttUrl: `mqtt://127.0.0.1:${broker.port}`, isConnected: () => true, publish: (command) => broker.publish(command), stop: () => broker.stop() };
 }

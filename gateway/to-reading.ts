@@ -26,8 +26,8 @@ export function toReading(target: TopicTarget, decoded: DecodedValue, retained: 
     point: target.point,
     observedAtMs,
     receivedAtMs,
-    ...(measured.quality === 'good' && isClockSuspect ? { ...measured, quality: 'uncertain', reason: 'clock-suspect' } : measured),
-    backlog: retained && observedAtMs < receivedAtMs - LIVE_MS,
+    ...doubted(measured, decoded.doubt ?? (isClockSuspect ? 'clock-suspect' : null)),
+    backlog: decoded.isHistory === true || (retained && observedAtMs < receivedAtMs - LIVE_MS),
   };
 }
 
@@ -40,6 +40,10 @@ interface Measured {
   readonly value: number | null;
   readonly quality: Quality;
   readonly reason: QualityReason | null;
+}
+
+function doubted(measured: Measured, doubt: QualityReason | null): Measured {
+  return doubt !== null && measured.quality === 'good' ? { ...measured, quality: 'uncertain', reason: doubt } : measured;
 }
 
 function measure({ kind, source }: TopicTarget, decoded: DecodedValue): Measured | Refused {

@@ -1,5 +1,7 @@
 import { findPointKind, needPointKind, type PointKind } from '../domain/points/catalogue.ts';
 import type { PointSource, SiteConfig } from '../domain/shift/site-config.ts';
+import type { SparkplugRoute } from './decode/sparkplug/decode-sparkplug.ts';
+import { parseSparkplugTopic, sparkplugFilters } from './decode/sparkplug/sparkplug-topic.ts';
 
 /** One point that a topic feeds. `source` is null for the default form on a default topic. */
 export interface TopicTarget {
@@ -9,9 +11,17 @@ export interface TopicTarget {
   readonly source: PointSource | null;
 }
 
+interface SparkplugTarget {
+  /** Empty for the edge node itself. */
+  readonly device: string;
+  readonly target: TopicTarget;
+}
+
 /** Which points a topic feeds: by the configuration, else by the default form `potside/<site>/<owner>/<point>`. */
 export class TopicMap {
   readonly #mapped = new Map<string, TopicTarget[]>();
+  /** By `<group>/<edge node>`. */
+  readonly #sparkplug = new Map<string, SparkplugTarget[]>();
   readonly #ownerKinds = new Map<string, string>();
   readonly #prefix: string;
 
@@ -20,9 +30,7 @@ export class TopicMap {
     const owners = [{ id: config.site.id, points: config.points }, ...config.compressors, ...config.rigs];
     for (const owner of owners) {
       for (const [point, source] of Object.entries(owner.points)) {
-        const targets = this.#mapped.get(source.topic) ?? [];
-        targets.push({ owner: owner.id, point, kind: needPointKind(point), source });
-        this.#mapped.set(source.topic, targets);
+        this.#map({ owner: owner.id, point, kind: needPointKind(point), source });
       }
     }
     this.#ownerKinds.set(config.site.id, 'site');
@@ -37,7 +45,28 @@ export class TopicMap {
 
   /** What to subscribe to at a broker that is not ours. */
   filters(): string[] {
-    return [...this.#mapped.keys(), `${this.#prefix}+/+`];
+    return [...this.#mapped.keys(), `${this.#prefix}+/+`, ...this.sparkplugNodes().flatMap((node) => sparkplugFilters(node))];
+  }
+
+  /** Edge nodes that feed a point, as `<group>/<edge node>`. */
+  sparkplugNodes(): string[] {
+    return [...this.#sparkplug.keys()];
+  }
+
+  /** Where a message of such an edge node goes; null for any other topic. */
+  sparkplug(topic: string): SparkplugRoute | null {
+    const at = this.#sparkplug.size === 0 ? null : parseSparkplugTopic(topic);
+    const mapped = at && this.#sparkplug.get(at.node);
+    if (!mapped) return null;
+    return { at, targets: mapped.filter(({ device }) => device === at.device).map(({ target }) => target), all: mapped.map(({ target }) => target) };
+  }
+
+  #map(target: TopicTarget & { readonly source: PointSource }): void {
+    const { topic, payload } = target.source;
+    if (payload === 'sparkplug') {
+      const [group = '', edge = '', device = ''] = topic.split('/');
+      push(this.#sparkplug, `${group}/${edge}`, { device, target });
+    } else push(this.#mapped, topic, target);
   }
 
   #byDefault(topic: string): TopicTarget[] {
@@ -47,4 +76,10 @@ export class TopicMap {
     if (more.length > 0 || !kind || kind.origin !== 'measured' || this.#ownerKinds.get(owner) !== kind.owner) return [];
     return [{ owner, point, kind, source: null }];
   }
+}
+
+function push<T>(lists: Map<string, T[]>, key: string, item: T): void {
+  const list = lists.get(key) ?? [];
+  list.push(item);
+  lists.set(key, list);
 }

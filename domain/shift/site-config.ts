@@ -68,17 +68,18 @@ export interface RigConfig {
 export type PointSources = Readonly<Record<string, PointSource>>;
 
 /** How a sensor writes its message. */
-export const PAYLOAD_FORMS = ['number', 'json', 'senml'] as const;
+export const PAYLOAD_FORMS = ['number', 'json', 'senml', 'sparkplug'] as const;
 export type PayloadForm = (typeof PAYLOAD_FORMS)[number];
 
 export interface PointSource {
+  /** For Sparkplug `<group>/<edge node>[/<device>]`. */
   readonly topic: string;
   readonly payload: PayloadForm;
   /** JSON Pointer to the value (RFC 6901); the empty pointer is the whole document. */
   readonly value: string;
   /** JSON Pointer to the time in Unix seconds; null where the payload has none. */
   readonly time: string | null;
-  /** The sensor's name in a SenML pack, resolved; null in other forms. */
+  /** The sensor's resolved name in a SenML pack, or the Sparkplug metric's; null in other forms. */
   readonly name: string | null;
   /** UCUM code of what the payload holds, where it does not say so itself. */
   readonly unit: string;

@@ -13,7 +13,8 @@ interface FieldProblem {
 const BELONGS: Readonly<Partial<Record<keyof WrittenPointSource, readonly PointSource['payload'][]>>> = {
   value: ['json'],
   time: ['json'],
-  name: ['senml'],
+  name: ['senml', 'sparkplug'],
+  metric: ['sparkplug'],
 };
 
 /** A point's source as written, checked against what the point measures. Beside problems the source is only a stand-in. */
@@ -29,7 +30,7 @@ export function toPointSource(written: WrittenPointSource, kind: PointKind): { r
   const unit = written.unit ?? (written.scale ? 'mA' : kind.unit);
   if (!findUnit(unit, dimension)) problems.push({ field: 'unit', message: `${JSON.stringify(unit)} is not a unit of ${dimension}; expected a UCUM code, e.g. ${written.scale ? 'mA' : kind.unit}` });
   return {
-    source: { topic: written.topic, payload: written.payload, value: written.value ?? '', time: written.time ?? null, name: written.name ?? null, unit, loop, everyMs: written.every ?? null },
+    source: { topic: written.topic, payload: written.payload, value: written.value ?? '', time: written.time ?? null, name: written.metric ?? written.name ?? null, unit, loop, everyMs: written.every ?? null },
     problems,
   };
 }
@@ -37,10 +38,20 @@ export function toPointSource(written: WrittenPointSource, kind: PointKind): { r
 /** As RFC 8428 §4.5.1 allows. */
 const SENML_NAME = /^[A-Za-z0-9][A-Za-z0-9\-:./_]*$/;
 
-function checkName({ payload, name }: WrittenPointSource): FieldProblem[] {
-  if (payload !== 'senml') return [];
-  if (name === undefined) return [{ field: 'payload', message: 'expected a name beside it: the sensor’s whole name, base name and name together' }];
-  return SENML_NAME.test(name) ? [] : [{ field: 'name', message: 'expected a SenML name: a letter or digit, then those and - : . / _ (RFC 8428)' }];
+/** `<group>/<edge node>[/<device>]` (Sparkplug 3.0 §4.1). */
+const SPARKPLUG_TOPIC = /^[^/]+\/[^/]+(\/[^/]+)?$/;
+
+function checkName({ payload, name, metric, topic }: WrittenPointSource): FieldProblem[] {
+  if (payload === 'senml') {
+    if (name === undefined) return [{ field: 'payload', message: 'expected a name beside it: the sensor’s whole name, base name and name together' }];
+    return SENML_NAME.test(name) ? [] : [{ field: 'name', message: 'expected a SenML name: a letter or digit, then those and - : . / _ (RFC 8428)' }];
+  }
+  if (payload !== 'sparkplug') return [];
+  const problems: FieldProblem[] = [];
+  if (name === undefined && metric === undefined) problems.push({ field: 'payload', message: 'expected a metric beside it, by its name in the birth' });
+  if (name !== undefined && metric !== undefined) problems.push({ field: 'name', message: 'says the same as metric: expected one of them' });
+  if (!SPARKPLUG_TOPIC.test(topic) || topic.startsWith('spBv1.0/')) problems.push({ field: 'topic', message: 'expected <group>/<edge node> or <group>/<edge node>/<device>, without spBv1.0 and the type of message' });
+  return problems;
 }
 
 function toLoop(written: WrittenPointSource, kind: PointKind, problems: FieldProblem[]): LoopRange | null {

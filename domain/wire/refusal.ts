@@ -6,6 +6,8 @@ export const REFUSAL_REASONS = [
   'not-text',
   'not-json',
   'not-senml',
+  'not-sparkplug',
+  'not-born',
   'not-a-number',
   'not-finite',
   'value-missing',

@@ -57,6 +57,7 @@ const pointSource = z.strictObject({
   value: pointer.optional(),
   time: pointer.optional(),
   name: z.string().min(1).max(256).optional(),
+  metric: z.string().min(1).max(256).optional(),
   unit: z.string().optional(),
   scale: z.literal('4-20mA', 'expected 4-20mA').optional(),
   range: z.string().optional(),

@@ -3,6 +3,7 @@ import { once } from 'node:events';
 import { Aedes } from 'aedes';
 import type { Log } from '../../host/log.ts';
 import { UserError } from '../../host/user-error.ts';
+import type { Command } from '../decode/decoded-message.ts';
 import type { Message } from '../take-in.ts';
 
 /** Takes a message in and resolves once what came of it is on the disk; the promises settle in the order of the calls. */
@@ -10,6 +11,7 @@ export type TakeMessage = (message: Message) => Promise<void>;
 
 export interface EmbeddedBroker {
   readonly port: number;
+  publish(command: Command): void;
   stop(): Promise<void>;
 }
 
@@ -51,6 +53,11 @@ export async function startEmbeddedBroker(options: { port: number; take: TakeMes
   const address = server.address();
   return {
     port: typeof address === 'object' && address ? address.port : options.port,
+    publish: ({ topic, payload }) => {
+      broker.publish({ cmd: 'publish', topic, payload: Buffer.from(payload), qos: 0, retain: false, dup: false }, (error) => {
+        if (error) options.log.warn({ topic, reason: error.message }, 'a command could not be published');
+      });
+    },
     stop: async () => {
       server.close();
       for (const socket of sockets) socket.destroy();

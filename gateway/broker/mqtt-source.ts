@@ -4,10 +4,12 @@ import mqtt from 'mqtt';
 import type { BrokerConfig } from '../../domain/shift/site-config.ts';
 import type { Log } from '../../host/log.ts';
 import { backOffMs, type Pace } from '../../host/back-off.ts';
+import type { Command } from '../decode/decoded-message.ts';
 import type { TakeMessage } from './embedded-broker.ts';
 
 export interface MqttSource {
   isConnected(): boolean;
+  publish(command: Command): void;
   stop(): Promise<void>;
 }
 
@@ -20,7 +22,7 @@ const PACE: Pace = { firstMs: 100, longestMs: 30_000 };
  * message is on disk; when the disk refuses, the connection is dropped and the broker sends again.
  * Reconnecting is ours too: the library's is at a fixed pace, without jitter.
  */
-export function connectMqttSource(options: { broker: BrokerConfig; clientId: string; filters: readonly string[]; take: TakeMessage; log: Log }): MqttSource {
+export function connectMqttSource(options: { broker: BrokerConfig; clientId: string; filters: readonly string[]; take: TakeMessage; onConnected: () => void; log: Log }): MqttSource {
   const { broker, log } = options;
   const client = mqtt.connect(broker.url, {
     manualConnect: true,
@@ -35,6 +37,7 @@ export function connectMqttSource(options: { broker: BrokerConfig; clientId: str
   });
   let failures = 0;
   let stopped = false;
+  let hasSubscribed = false;
   let retry: NodeJS.Timeout | null = null;
 
   client.handleMessage = (packet, done) => {
@@ -51,12 +54,16 @@ export function connectMqttSource(options: { broker: BrokerConfig; clientId: str
   client.on('connect', (connack) => {
     failures = 0;
     log.info({ broker: broker.url, resumed: connack.sessionPresent }, 'connected to the MQTT broker');
-    if (connack.sessionPresent) return;
+    // A kept session holds the topics of an earlier configuration: the first time they are always said anew.
+    if (connack.sessionPresent && hasSubscribed) return options.onConnected();
     client.subscribe([...options.filters], { qos: 1 }, (error) => {
       if (error) {
         log.error({ err: error }, 'the broker refused the subscription');
         client.stream.destroy();
+        return;
       }
+      hasSubscribed = true;
+      options.onConnected();
     });
   });
   client.on('error', (error) => log.warn({ broker: broker.url, reason: error.message }, 'MQTT connection in trouble'));
@@ -73,6 +80,10 @@ export function connectMqttSource(options: { broker: BrokerConfig; clientId: str
   client.connect();
   return {
     isConnected: () => client.connected,
+    publish: ({ topic, payload }) => {
+      // Not stored for later: by then there is something else to ask.
+      if (client.connected) client.publish(topic, Buffer.from(payload), { qos: 0, retain: false });
+    },
     stop: async () => {
       stopped = true;
       if (retry) clearTimeout(retry);

@@ -54,6 +54,9 @@ class TextMessage {
         const pack = this.#senml();
         return 'ok' in pack ? [pack] : decodeSenml(pack, target);
       }
+      case 'sparkplug':
+        // These have topics of their own and are decoded there.
+        return [];
       case undefined: {
         if (this.#text.trim() === '') return [refuse('value-missing', `found ${quote(this.#text)}, expected a number`)];
         if (!this.#text.trimStart().startsWith('{')) return [decodeNumber(this.#text)];

@@ -1,3 +1,4 @@
+import type { QualityReason } from '../../domain/points/reading.ts';
 import type { RefusalReason } from '../../domain/wire/refusal.ts';
 
 /** One value as a message says it, not yet judged. */
@@ -10,6 +11,10 @@ export interface DecodedValue {
   readonly atSeconds: number | null;
   /** Seconds after the receipt, mostly negative, where the payload counts from there. */
   readonly afterReceipt?: number;
+  /** The payload says so itself. */
+  readonly isHistory?: boolean;
+  /** Why the value may not be what it seems. */
+  readonly doubt?: QualityReason;
 }
 
 export interface Refused {

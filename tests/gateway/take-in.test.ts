@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { takeIn, type TakenIn } from '../../gateway/take-in.ts';
+import { IntakeMemory } from '../../gateway/intake-memory.ts';
+import { takeIn, type Message, type TakenIn } from '../../gateway/take-in.ts';
 import { TopicMap } from '../../gateway/topic-map.ts';
 import { testSite } from '../support/site.ts';
 
@@ -93,6 +94,41 @@ describe('values that can’t be true', () => {
 describe('time', () => {
   it('from the future or from before the battery died is put aside, the value kept', () => {
     for (const t of [NOW / 1000 + 600, 12]) expect(take(CO, `{"v":3,"t":${t}}`).readings[0]).toMatchObject({ value: 3, quality: 'uncertain', reason: 'clock-suspect', observedAtMs: NOW });
+  });
+});
+
+describe('a message that comes twice', () => {
+  const at = (seconds: number, value: number): Message => ({ topic: CO, payload: Buffer.from(`{"v":${value},"t":${NOW / 1000 - seconds}}`), retained: false });
+
+  it('is taken once where it has a time of its own', () => {
+    const memory = new IntakeMemory();
+    const hear = (message: Message): number => {
+      const { readings } = takeIn(topics, message, NOW, memory);
+      memory.seen.add(readings);
+      return readings.length;
+    };
+    expect(hear(at(9, 3))).toBe(1);
+    expect(hear(at(8, 3))).toBe(1);
+    expect(hear(at(9, 3))).toBe(0);
+    // A clock of whole seconds, two readings in one.
+    expect(hear(at(9, 4))).toBe(1);
+    const plain: Message = { topic: CO, payload: Buffer.from('3'), retained: false };
+    expect([hear(plain), hear(plain)]).toEqual([1, 1]);
+  });
+
+  it('is taken again while the first is not on the disk', () => {
+    const memory = new IntakeMemory();
+    expect(takeIn(topics, at(9, 3), NOW, memory).readings).toHaveLength(1);
+    expect(takeIn(topics, at(9, 3), NOW, memory).readings).toHaveLength(1);
+  });
+
+  it('from a stopped clock is never a repeat: the sensor lives', () => {
+    const memory = new IntakeMemory();
+    for (const now of [NOW, NOW + 1000]) {
+      const { readings } = takeIn(topics, { topic: CO, payload: Buffer.from('{"v":3,"t":12}'), retained: false }, now, memory);
+      expect(readings).toHaveLength(1);
+      memory.seen.add(readings);
+    }
   });
 });
 

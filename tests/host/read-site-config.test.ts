@@ -9,6 +9,7 @@ const broken = (from: string, to: string): string => {
 
 /** The test’s site with the one sensor of rig-a configured so. */
 const source = (fields: string): string => broken('topic: line/pt-101, payload: json, value: /pressure, time: /ts, unit: "[psi]", every: 1s', `topic: line/pt-101, ${fields}`);
+const spark = (topic: string, rest: string): string => source('payload: sparkplug' + rest).replace('line/pt-101', topic);
 
 it('reads quantities with their units', () => {
   const { site, compressors, rigs } = testSite();
@@ -55,7 +56,12 @@ describe('an error names file, line, field, what was found and what was expected
     ['a payload nobody knows', source('payload: xml'), /supply-pressure\.payload: .*"number"/],
     ['a SenML pack without a name', source('payload: senml'), /supply-pressure\.payload: expected a name beside it.*\(found "senml"\)/],
     ['a name that SenML forbids', source('payload: senml, name: "blast hose"'), /supply-pressure\.name: expected a SenML name.*\(found "blast hose"\)/],
-    ['a name in another form', source('payload: json, name: pt-101'), /supply-pressure\.name: belongs to payload senml; this payload is json/],
+    ['a name in another form', source('payload: json, name: pt-101'), /supply-pressure\.name: belongs to payload senml or sparkplug; this payload is json/],
+    ['Sparkplug without a metric', spark('line/edge-1', ''), /supply-pressure\.payload: expected a metric beside it.*\(found "sparkplug"\)/],
+    ['Sparkplug with a whole topic', spark('spBv1.0/line/NDATA/edge-1', ', metric: pot'), /supply-pressure\.topic: expected <group>\/<edge node>/],
+    ['Sparkplug with a group alone', spark('line', ', metric: pot'), /supply-pressure\.topic: expected <group>\/<edge node>/],
+    ['a metric said twice', spark('line/edge-1', ', metric: pot, name: pot'), /supply-pressure\.name: says the same as metric/],
+    ['a metric in another form', source('payload: json, metric: pot'), /supply-pressure\.metric: belongs to payload sparkplug; this payload is json/],
     ['a pointer into a SenML pack', source('payload: senml, name: pt-101, value: /v'), /supply-pressure\.value: belongs to payload json; this payload is senml/],
     ['a rig that is not there', broken('serves: [rig-a, rig-b]', 'serves: [rig-a, rig-x]'), /compressors\.0\.serves\.1: there is no rig "rig-x"/],
     ['an id taken twice', broken('- id: rig-b', '- id: rig-a'), /id "rig-a" is already taken by a rig/],
