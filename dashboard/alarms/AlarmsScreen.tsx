@@ -1,6 +1,6 @@
 import { useSeat } from '../hooks/desk-context.ts';
 import { type Route, routeHref } from '../page/route.ts';
-import type { ScreenProps } from '../page/Page.tsx';
+import type { ScreenProps } from '../page/screen-props.ts';
 import { isAside } from './alarm-state.ts';
 import { AsideLists } from './aside/AsideLists.tsx';
 import { JournalView } from './journal/JournalView.tsx';

@@ -26,6 +26,11 @@ export function mayAcknowledge(role: Role): boolean {
   return role !== 'viewer' && role !== 'manager';
 }
 
+/** Who answers for the blaster being out has to be at work on the site; an administrator is not. */
+export function mayConfirmOut(role: Role): boolean {
+  return mayAcknowledge(role) && role !== 'administrator';
+}
+
 /** Letting go of a held alarm is a supervisor's word, not the tender's. */
 export function mayReset(role: Role): boolean {
   return mayAcknowledge(role) && role !== 'tender';

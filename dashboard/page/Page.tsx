@@ -1,5 +1,4 @@
 import { type ReactNode, useState } from 'react';
-import type { LiveAlarm, LiveFlood, LiveSite } from '../../domain/wire/live.ts';
 import { useSeat } from '../hooks/desk-context.ts';
 import { useLink } from '../hooks/use-link.ts';
 import { useRoute } from '../hooks/use-route.ts';
@@ -8,16 +7,8 @@ import { isLive } from '../link/link-state.ts';
 import { AlarmsScreen } from '../alarms/AlarmsScreen.tsx';
 import { Watch } from '../watch/Watch.tsx';
 import { AlarmStrip } from './AlarmStrip.tsx';
+import type { ScreenProps } from './screen-props.ts';
 import { TopBar } from './TopBar.tsx';
-
-/** What a screen is given of the site it shows. */
-export interface ScreenProps {
-  readonly site: LiveSite;
-  /** All of this site, set aside or not. */
-  readonly alarms: readonly LiveAlarm[];
-  readonly flood: LiveFlood | null;
-  readonly isLive: boolean;
-}
 
 /** What stands round every screen: bands, bar, alarms, advice, always in the same places. */
 export function Page({ onSignOut }: { onSignOut: () => void }) {

@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import { orderAlarms } from '../alarms/order-alarms.ts';
 import { useSeat } from '../hooks/desk-context.ts';
-import type { ScreenProps } from '../page/Page.tsx';
+import type { ScreenProps } from '../page/screen-props.ts';
 import { PressureProfile } from './profile/PressureProfile.tsx';
 import { RigAir } from './RigAir.tsx';
 import { RigHead } from './RigHead.tsx';

@@ -84,6 +84,7 @@ describe('what comes next for an alarm', () => {
     expect(nextWord({ state: 'latched-acknowledged', out: 'confirmed' }, 'supervisor')).toBe('reset');
     expect(nextWord({ state: 'acknowledged', out: 'not-needed' }, 'supervisor')).toBeNull();
     expect(nextWord({ state: 'unacknowledged', out: 'awaited' }, 'manager')).toBeNull();
+    expect(nextWord({ state: 'acknowledged', out: 'awaited' }, 'administrator')).toBeNull();
   });
 
   it('stays on top until the blaster is out', () => {

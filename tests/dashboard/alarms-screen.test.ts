@@ -199,6 +199,16 @@ describe('Alarms', () => {
     await page.close();
   });
 
+  it.each(['desk', 'phone'] satisfies SizeName[])('says on Watch at %s size that there is a flood', async (size) => {
+    const { page, shoot } = await openPage(browser, server.url, size);
+    server.play('flood');
+    await page.getByTestId('door').filter({ hasText: 'Flood: 23 alarms' }).waitFor();
+    await page.waitForTimeout(600);
+    await shoot('watch-flood');
+    expect(await sideways(page)).toBe(0);
+    await page.close();
+  });
+
   it('moves nothing under a hand that reads, and offers the new order', async () => {
     const { page, shoot } = await openAlarms('desk', 'list');
     await page.getByTestId('entry-n1').hover();

@@ -1,11 +1,12 @@
 import { type FormEvent, useEffect, useRef, useState } from 'react';
 import type { LiveAlarm, LiveSite } from '../../../domain/wire/live.ts';
-import { ASIDE_REASONS, SHELF_MINUTES, alarmOrderPath } from '../../api/alarm-orders.ts';
+import { ASIDE_REASONS, type OutOfServiceBody, SHELF_MINUTES, type ShelveBody, alarmOrderPath } from '../../api/alarm-orders.ts';
 import { formatClock } from '../../format/clock.ts';
 import { formatDay } from '../../format/day.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { useOrder } from '../../hooks/use-order.ts';
 import { useReader } from '../../hooks/use-reader.ts';
+import { Choices } from '../../ui/Choices.tsx';
 import { whereOf } from '../where-of.ts';
 
 export interface AsideDialogProps {
@@ -52,7 +53,7 @@ export function AsideDialog({ kind, alarm, site, onClose }: AsideDialogProps) {
   const confirm = async (): Promise<void> => {
     const { reason, minutes } = said;
     const text = said.text.trim();
-    const body = isShelf ? { reason, text, minutes } : { reason, text, until: new Date(untilMs).toISOString(), approvedBy: said.approvedBy.trim() };
+    const body: ShelveBody | OutOfServiceBody = isShelf ? { reason, text, minutes } : { reason, text, until: new Date(untilMs).toISOString(), approvedBy: said.approvedBy.trim() };
     if (await send(alarmOrderPath(alarm.id, kind), body)) dialog.current?.close();
   };
   return (
@@ -117,27 +118,5 @@ export function AsideDialog({ kind, alarm, site, onClose }: AsideDialogProps) {
         </form>
       )}
     </dialog>
-  );
-}
-
-interface ChoicesProps {
-  readonly legend: string;
-  readonly name: string;
-  readonly chosen: string;
-  readonly options: readonly (readonly [value: string, label: string])[];
-  readonly onChoose: (value: string) => void;
-}
-
-function Choices({ legend, name, chosen, options, onChoose }: ChoicesProps) {
-  return (
-    <fieldset className="choices">
-      <legend>{legend}</legend>
-      {options.map(([value, label]) => (
-        <label key={value} className="choice">
-          <input type="radio" name={name} checked={value === chosen} onChange={() => onChoose(value)} />
-          <span>{label}</span>
-        </label>
-      ))}
-    </fieldset>
   );
 }

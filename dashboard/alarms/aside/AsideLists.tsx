@@ -1,6 +1,6 @@
 import type { AlarmState } from '../../../domain/alarms/alarm.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
-import type { ScreenProps } from '../../page/Page.tsx';
+import type { ScreenProps } from '../../page/screen-props.ts';
 import { AsideRow } from './AsideRow.tsx';
 import { asideUntil } from './aside-until.ts';
 

@@ -1,7 +1,7 @@
 import { useRef, useState } from 'react';
 import { formatClock } from '../../format/clock.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
-import type { ScreenProps } from '../../page/Page.tsx';
+import type { ScreenProps } from '../../page/screen-props.ts';
 import { isUnacknowledged } from '../alarm-state.ts';
 import { type Entry, groupAlarms } from '../group-alarms.ts';
 import { AlarmEntry } from './AlarmEntry.tsx';

@@ -4,6 +4,7 @@ import type { Answer } from '../../api/call-api.ts';
 import { type AlarmMetrics, readAlarmMetrics } from '../../api/read-alarm-metrics.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { useReader } from '../../hooks/use-reader.ts';
+import { Choices } from '../../ui/Choices.tsx';
 import { MetricsFigures } from './MetricsFigures.tsx';
 import { PrioritySplit } from './PrioritySplit.tsx';
 import { RatePlot } from './RatePlot.tsx';
@@ -11,6 +12,7 @@ import { RatePlot } from './RatePlot.tsx';
 const HOUR_MS = 3_600_000;
 const PERIODS = { '12h': 12 * HOUR_MS, '24h': 24 * HOUR_MS, '7d': 168 * HOUR_MS, '30d': 720 * HOUR_MS } as const;
 type Period = keyof typeof PERIODS;
+const PERIOD_KEYS = Object.keys(PERIODS) as Period[];
 
 /** How the alarms themselves do: too many, too few that mattered, and which ones to mend. */
 export function MetricsView({ site }: { site: LiveSite }) {
@@ -36,24 +38,8 @@ export function MetricsView({ site }: { site: LiveSite }) {
   return (
     <section className="metrics" data-testid="metrics" aria-label={words.alarms.metrics}>
       <form className="filters" onSubmit={(event) => event.preventDefault()}>
-        <fieldset className="choices">
-          <legend>{words.metrics.period}</legend>
-          {(Object.keys(PERIODS) as Period[]).map((key) => (
-            <label key={key} className="choice">
-              <input type="radio" name="period" checked={key === period} onChange={() => setPeriod(key)} />
-              <span>{words.metrics.periods[key]}</span>
-            </label>
-          ))}
-        </fieldset>
-        <fieldset className="choices">
-          <legend>{words.metrics.rig}</legend>
-          {[null, ...site.rigs].map((one) => (
-            <label key={one?.id ?? ''} className="choice">
-              <input type="radio" name="rig" checked={(one?.id ?? null) === rig} onChange={() => setRig(one?.id ?? null)} />
-              <span>{one?.name ?? words.metrics.everywhere}</span>
-            </label>
-          ))}
-        </fieldset>
+        <Choices legend={words.metrics.period} name="period" chosen={period} options={PERIOD_KEYS.map((key) => [key, words.metrics.periods[key]])} onChoose={(key) => setPeriod(key as Period)} />
+        <Choices legend={words.metrics.rig} name="rig" chosen={rig ?? ''} options={[['', words.metrics.everywhere], ...site.rigs.map((one) => [one.id, one.name] as const)]} onChoose={(id) => setRig(id === '' ? null : id)} />
       </form>
       {answer === null ? <p role="status">{words.metrics.loading}</p> : null}
       {answer && !answer.ok ? <p role="alert">{words.metrics.failed(answer.detail || words.shift.serverUnreachable)}</p> : null}
