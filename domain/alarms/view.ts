@@ -36,6 +36,11 @@ export function usable(seen: JudgedValue | undefined): number | null {
   return seen === undefined || seen.quality === 'bad' || seen.value === null || Number.isNaN(seen.value) ? null : seen.value;
 }
 
+/** To one decimal; never −0, which a snapshot does not keep. */
+export function tenth(value: number): number {
+  return Math.round(value * 10) / 10 + 0;
+}
+
 /** A value that may also clear an alarm: an uncertain one may only raise. */
 export function isCertain(seen: JudgedValue | undefined): boolean {
   return seen !== undefined && (seen.quality === 'good' || seen.reason === 'clock-suspect');

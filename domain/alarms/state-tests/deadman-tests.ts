@@ -1,5 +1,5 @@
 import { isSlowStop } from '../../air/trigger-cycle.ts';
-import { type StateTest, usable } from '../view.ts';
+import { type StateTest, tenth, usable } from '../view.ts';
 
 /** psi gauge below which the nozzle has stopped. */
 const STOPPED = 10;
@@ -29,7 +29,7 @@ export const deadmanFailed: StateTest = (view) => {
   view.memory = { ...before, atMs: releasedAtMs } satisfies Release;
   if (nozzle < Math.max(STOPPED, before.from / 2)) return 'clear';
   const dueAtMs = releasedAtMs + view.limit * 1000;
-  view.value = Math.round((view.atMs - releasedAtMs) / 100) / 10;
+  view.value = tenth((view.atMs - releasedAtMs) / 1000);
   if (view.atMs >= dueAtMs) return 'alarm';
   view.againAtMs = dueAtMs;
   return 'hold';

@@ -1,4 +1,4 @@
-import { type StateTest, type View, usable } from '../view.ts';
+import { type StateTest, type View, tenth, usable } from '../view.ts';
 
 /** psi by which a residual must fall below its limit before the alarm goes. */
 const BAND = 1;
@@ -7,7 +7,7 @@ const BAND = 1;
 function residual(view: View): number | null {
   const now = usable(view.see('line-loss-residual'));
   const { baseline } = view.situation;
-  return now === null || baseline === null ? null : Math.round((now - baseline.residual) * 10) / 10;
+  return now === null || baseline === null ? null : tenth(now - baseline.residual);
 }
 
 /** More lost than at the last needle reading, by over `limit` psi. */
@@ -21,7 +21,7 @@ export const lineLossOff: StateTest = (view) => {
 /** Without abrasive the hose loses less: the nozzle rises by `limit` against the last needle reading. */
 export const abrasiveStopped: StateTest = (view) => {
   const off = residual(view);
-  view.value = off === null ? null : -off;
+  view.value = off === null ? null : tenth(-off);
   if (off === null || view.limit === null) return 'hold';
   return -off >= view.limit ? 'alarm' : -off < view.limit - BAND ? 'clear' : 'hold';
 };
@@ -32,7 +32,7 @@ export const separatorLoss: StateTest = (view) => {
   const flow = usable(view.see('nozzle-air-flow'));
   const { baseline } = view.situation;
   if (loss === null || flow === null || flow <= 0 || view.limit === null || baseline === null || baseline.supplyLoss === null || !baseline.flow) return 'hold';
-  const over = Math.round((loss - baseline.supplyLoss * (flow / baseline.flow) ** 2) * 10) / 10;
+  const over = tenth(loss - baseline.supplyLoss * (flow / baseline.flow) ** 2);
   view.value = over;
   return over > view.limit ? 'alarm' : over <= view.limit - BAND ? 'clear' : 'hold';
 };
@@ -42,7 +42,7 @@ export const nozzleWorn: StateTest = (view) => {
   const { baseline } = view.situation;
   const ratio = flowRatio(view);
   if (ratio === null || view.limit === null || baseline === null || !baseline.flowRatio) return 'hold';
-  const more = Math.round((ratio / baseline.flowRatio - 1) * 1000) / 10;
+  const more = tenth((ratio / baseline.flowRatio - 1) * 100);
   view.value = more;
   return more >= view.limit ? 'alarm' : more < view.limit - 3 ? 'clear' : 'hold';
 };
@@ -58,7 +58,7 @@ export const lineWet: StateTest = (view) => {
   const separator = usable(view.see('separator-temperature'));
   const ambient = usable(view.see('ambient-temperature'));
   if (separator === null || ambient === null || view.limit === null) return 'hold';
-  const over = Math.round((separator - ambient) * 10) / 10;
+  const over = tenth(separator - ambient);
   view.value = over;
   return over > view.limit ? 'alarm' : over <= view.limit - 1 ? 'clear' : 'hold';
 };

@@ -1,5 +1,5 @@
 import type { AlarmPath, EntryKind } from '../situation.ts';
-import { type StateTest, type View, usable } from '../view.ts';
+import { type StateTest, type View, tenth, usable } from '../view.ts';
 
 /** The exhaust may reach the intake, and carbon monoxide of `limit` ppm or more is seen at a rig of this compressor. */
 export const plumeWithCo: StateTest = (view) => {
@@ -23,7 +23,7 @@ function due(kind: EntryKind, options: { readonly fromStart: boolean; readonly e
     if (view.limit === null || shiftSinceMs === null) return 'hold';
     if (entry === undefined || isOld) return options.fromStart ? 'alarm' : 'hold';
     const dueAtMs = entry.atMs + view.limit * 3_600_000;
-    view.value = Math.round((view.atMs - entry.atMs) / 360_000) / 10;
+    view.value = tenth((view.atMs - entry.atMs) / 3_600_000);
     if (view.atMs >= dueAtMs) return 'alarm';
     view.againAtMs = dueAtMs;
     return 'clear';
@@ -42,7 +42,7 @@ const JUMP_TOLD_MS = 60_000;
 export const clockOff: StateTest = (view) => {
   const jump = view.site.clockJump;
   if (jump === null || view.limit === null) return 'clear';
-  view.value = Math.round(Math.abs(jump.ms) / 100) / 10;
+  view.value = tenth(Math.abs(jump.ms) / 1000);
   const untilMs = jump.atMs + JUMP_TOLD_MS;
   if (Math.abs(jump.ms) <= view.limit * 1000 || view.atMs >= untilMs) return 'clear';
   view.againAtMs = untilMs;
