@@ -42,6 +42,7 @@ describe('nonsense is named, set aside, and makes the point unknown', () => {
   it.each<[string, string | Uint8Array, string]>([
     ['NaN', 'NaN', 'not-a-number'],
     ['an infinite number', '1e999', 'not-finite'],
+    ['a number too large in the point’s unit', '{"v":1e305,"u":"1"}', 'not-finite'],
     ['an infinite number in JSON', '{"v":1e999}', 'not-finite'],
     ['a number in quotes', '"40"', 'not-a-number'],
     ['a number in quotes in JSON', '{"v":"40"}', 'not-a-number'],
@@ -120,6 +121,13 @@ describe('a message that comes twice', () => {
     const memory = new IntakeMemory();
     expect(takeIn(topics, at(9, 3), NOW, memory).readings).toHaveLength(1);
     expect(takeIn(topics, at(9, 3), NOW, memory).readings).toHaveLength(1);
+  });
+
+  it('is remembered for the last 256 readings of a point, no more', () => {
+    const memory = new IntakeMemory();
+    const wasHeard = (second: number): boolean => takeIn(topics, at(second, 3), NOW, memory).readings.length === 0;
+    for (let second = 1; second <= 257; second += 1) memory.seen.add(takeIn(topics, at(second, 3), NOW, memory).readings);
+    expect([1, 2, 257].map(wasHeard)).toEqual([false, true, true]);
   });
 
   it('from a stopped clock is never a repeat: the sensor lives', () => {
