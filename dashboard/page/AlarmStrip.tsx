@@ -38,7 +38,7 @@ export function AlarmStrip({ site, alarms, flood, route, isLive }: AlarmStripPro
           <strong>{route === 'watch' ? words.alarms.door : words.alarms.doorBack}</strong>
           {route === 'watch' ? (
             <>
-              <span>{flood ? words.alarms.flood(flood.count, Math.round(flood.windowMs / 60_000)) : words.alarms.doorStanding(standing.length)}</span>
+              <span>{flood ? words.alarms.doorFlood(flood.count) : words.alarms.doorStanding(standing.length)}</span>
               <span data-testid="aside-count">{words.alarms.doorAside(asideCount)}</span>
             </>
           ) : null}

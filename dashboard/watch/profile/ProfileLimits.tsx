@@ -66,7 +66,8 @@ export function ProfileLimits({ frame, line, rig, units, isNarrow }: ProfileLimi
         </g>
       )}
       <path className="limit" d={`M${left} ${yOf(supplyLowPsi, frame)}H${machineX + 40}`} />
-      <text className="limit__text" x={labelX} y={yOf(supplyLowPsi, frame) + 15}>
+      {/* Beyond the machine: before it, what is found wrong needs the room. */}
+      <text className="limit__text" x={machineX + 46} y={yOf(supplyLowPsi, frame) + 5}>
         {words.line.supplyLow(text(supplyLowPsi))}
       </text>
     </g>
