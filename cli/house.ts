@@ -5,6 +5,8 @@ import type { Clock } from '../host/clock.ts';
 import type { Log } from '../host/log.ts';
 import { lockDataDir } from '../host/lock-data-dir.ts';
 import { packageRoot, packageVersion } from '../host/package-root.ts';
+import { startBeacon } from '../server/alarms/beacon.ts';
+import { watchPaths } from '../server/alarms/watch-paths.ts';
 import { type PotsideServer, startServer } from '../server/server.ts';
 
 /** Gateway and server in one process, joined by the outbox as they would be over a network. */
@@ -29,8 +31,9 @@ export interface HouseOptions {
 export async function startHouse(options: HouseOptions): Promise<House> {
   const { config, dataDir, log } = options;
   const unlock = lockDataDir(dataDir);
-  const held: { clock: Clock | null; gateway: Gateway | null; server: PotsideServer | null } = { clock: null, gateway: null, server: null };
+  const held: { clock: Clock | null; gateway: Gateway | null; server: PotsideServer | null; alarms: { stop(): Promise<void> } | null } = { clock: null, gateway: null, server: null, alarms: null };
   const stop = async (): Promise<void> => {
+    await held.alarms?.stop();
     await held.gateway?.stop();
     await held.server?.stop();
     unlock();
@@ -55,9 +58,25 @@ export async function startHouse(options: HouseOptions): Promise<House> {
     if (!held.clock) throw new Error('the server made no clock');
     const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, clock: held.clock, log, deliver: (batch) => server.deliver(batch) });
     held.gateway = gateway;
+    held.alarms = startAlarmPaths(config, server, gateway, held.clock, log);
     return { server, gateway, stop };
   } catch (error) {
     await stop();
     throw error;
   }
+}
+
+/** The beacon, and the watch over the ways on which alarms reach people. */
+function startAlarmPaths(config: SiteConfig, server: PotsideServer, gateway: Gateway, clock: Clock, log: Log): { stop(): Promise<void> } {
+  const writer = server.writer(config.site.id);
+  if (!writer) throw new Error(`the server has no site ${config.site.id}`);
+  const beacon = startBeacon({ url: gateway.mqttUrl, broker: config.mqtt, writer, clock, log });
+  server.onCommit(() => beacon.update());
+  const watch = watchPaths({ writer, clock, log, isBeaconConnected: () => beacon.isConnected(), pagesConnected: () => server.pagesConnected() });
+  return {
+    stop: () => {
+      watch.stop();
+      return beacon.stop();
+    },
+  };
 }

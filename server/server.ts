@@ -19,6 +19,9 @@ export interface PotsideServer {
   /** The way in for gateways; resolves after the commit. */
   deliver(batch: UplinkBatch): Promise<UplinkAck>;
   writer(site: string): SiteWriter | undefined;
+  /** Called after each commit, of whatever site. */
+  onCommit(listener: () => void): void;
+  pagesConnected(): number;
   stop(): Promise<void>;
 }
 
@@ -50,8 +53,12 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const emit: Emit = (event, message, how) => push?.emit(event, message, how);
   const hub = new LiveHub({ clock, demo: options.demo, emit });
   const writers = new Map<string, SiteWriter>();
+  const listeners = new Set<() => void>();
   for (const config of options.sites) {
-    const writer = new SiteWriter({ siteId: config.site.id, store, clock, log, onCommitted: (from, effects) => hub.publish(from, effects) });
+    const writer = new SiteWriter({ siteId: config.site.id, store, clock, log, onCommitted: (from, effects) => {
+      hub.publish(from, effects);
+      for (const listener of listeners) listener();
+    } });
     writers.set(writer.siteId, writer);
     hub.add(writer);
     await writer.configure(config);
@@ -88,6 +95,8 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
       return writer.take(batch);
     },
     writer: (site) => writers.get(site),
+    onCommit: (listener) => void listeners.add(listener),
+    pagesConnected: () => push?.connected() ?? 0,
     stop: () => (stopped ??= stop()),
   };
 }

@@ -1,5 +1,5 @@
 import { type Flood, type FloodSettings, USUAL_FLOOD } from '../alarms/flood.ts';
-import type { AlarmPath, Situation } from '../alarms/situation.ts';
+import type { AlarmPath, Situation, SiteSituation } from '../alarms/situation.ts';
 import type { PointKey } from '../points/reading.ts';
 import { findPointKind } from '../points/catalogue.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
@@ -112,6 +112,9 @@ export class SiteEvaluator {
   }
   situation(rig: string): Situation {
     return this.#situations.of(rig);
+  }
+  get siteSituation(): SiteSituation {
+    return this.#situations.site;
   }
   get flood(): Flood {
     return this.#annunciation.flood;

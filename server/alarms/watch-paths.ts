@@ -1,0 +1,59 @@
+import { randomUUID } from 'node:crypto';
+import type { AlarmPath } from '../../domain/alarms/situation.ts';
+import type { Clock } from '../../host/clock.ts';
+import type { Log } from '../../host/log.ts';
+import type { SiteWriter } from '../intake/site-writer.ts';
+import { standingAlarms } from '../live/describe-alarm.ts';
+
+const LOOK_MS = 1_000;
+/** So long an urgent alarm may stand before it is asked whether anybody can have heard of it. */
+const UNHEARD_MS = 15_000;
+
+export interface PathWatchOptions {
+  readonly writer: SiteWriter;
+  readonly clock: Clock;
+  readonly log: Log;
+  readonly isBeaconConnected: () => boolean;
+  readonly pagesConnected: () => number;
+}
+
+/**
+ * Watches the ways on which alarms reach people, and tells the log when one dies or lives again: what follows is the evaluator's. A
+ * record that refuses to be written can't hold this either; it is told when it takes writing again.
+ */
+export function watchPaths({ writer, clock, log, isBeaconConnected, pagesConnected }: PathWatchOptions): { stop(): void } {
+  let notRecordingSinceMs: number | null = null;
+  let isTelling = false;
+
+  const tell = async (path: AlarmPath, isDead: boolean, detail: string): Promise<void> => {
+    await writer.act({ kind: 'alarm-path', path, isDead, detail, by: 'potside', role: 'system', from: 'server', key: randomUUID() });
+  };
+  const isUnheard = (): boolean =>
+    !isBeaconConnected() &&
+    pagesConnected() === 0 &&
+    standingAlarms(writer.state).some((alarm) => (alarm.priority === 'critical' || alarm.priority === 'high') && alarm.state === 'unacknowledged' && alarm.name !== 'nobody-told' && alarm.name !== 'beacon-dead' && clock.nowMs() - alarm.raisedAtMs > UNHEARD_MS);
+  const look = async (): Promise<void> => {
+    if (!writer.isRecording) {
+      notRecordingSinceMs ??= clock.nowMs();
+      return;
+    }
+    if (notRecordingSinceMs !== null) {
+      const since = new Date(notRecordingSinceMs).toISOString();
+      notRecordingSinceMs = null;
+      await tell('recording', true, `nothing was recorded since ${since}`);
+      await tell('recording', false, 'recording again');
+    }
+    const { deadPaths } = writer.state.siteSituation;
+    if ((deadPaths.beacon !== undefined) === isBeaconConnected()) await tell('beacon', !isBeaconConnected(), '');
+    if ((deadPaths.telling !== undefined) !== isUnheard()) await tell('telling', isUnheard(), '');
+  };
+  const timer = setInterval(() => {
+    if (isTelling) return;
+    isTelling = true;
+    look()
+      .catch((error: unknown) => log.error({ err: error }, 'the state of an alarm path could not be recorded'))
+      .finally(() => (isTelling = false));
+  }, LOOK_MS);
+  timer.unref();
+  return { stop: () => clearInterval(timer) };
+}
