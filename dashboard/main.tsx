@@ -8,6 +8,7 @@ import './ui/reading.css';
 import './ui/page.css';
 import './ui/alarm.css';
 import './ui/sound.css';
+import './ui/alarm-group.css';
 import './ui/alarms-screen.css';
 import './ui/aside.css';
 import './ui/figures.css';

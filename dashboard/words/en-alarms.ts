@@ -1,7 +1,3 @@
-import type { AlarmPriority } from '../../domain/alarms/alarm.ts';
-
-const perPriority: Record<AlarmPriority, string> = { critical: 'critical', high: 'high', medium: 'medium', low: 'low' };
-
 const several = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
 
 /** Alarms on every screen: the strip, the list, the card. */
@@ -52,7 +48,6 @@ export const alarms = {
   source: 'Limit from',
   who: 'Who has it',
   nobody: 'Nobody yet',
-  now: 'Now',
   lastMinutes: (n: number) => `last ${n} min`,
   noTrace: 'No trace: this is a state, not a quantity.',
   traceMissing: (why: string) => `No trace: ${why}`,
@@ -68,7 +63,6 @@ export const alarms = {
   nobodyHas: (n: number) => `nobody has ${n} of these`,
   allInHand: 'all in hand',
   haveGroup: (n: number) => `I have these ${n}`,
-  perPriority,
 };
 
 /** Setting alarms aside, and those that are. */
@@ -119,7 +113,6 @@ export const journal = {
   everyKind: 'Everything',
   kinds: { alarm: 'Alarm', action: 'Word of a person', config: 'Setup', clock: 'Clock' } as Record<string, string>,
   text: 'Words',
-  onlyOne: 'Only one alarm',
   all: 'Show all again',
   older: 'Older',
   loading: 'Fetching…',
@@ -128,7 +121,6 @@ export const journal = {
   nothing: 'Nothing of this kind so far. Older may hold more.',
   newer: 'New entries',
   failed: (why: string) => `No journal: ${why}`,
-  today: 'Today',
 };
 
 export const metrics = {
@@ -160,7 +152,6 @@ export const metrics = {
 };
 
 export const sound = {
-  button: 'Sound',
   off: 'Sound off',
   armed: 'Sound on',
   silence: 'Silence',

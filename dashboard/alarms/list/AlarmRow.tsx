@@ -9,7 +9,7 @@ import { flashInStep } from '../../ui/flash-in-step.ts';
 import { PriorityMark } from '../../ui/PriorityMark.tsx';
 import { Reading } from '../../ui/Reading.tsx';
 import { AlarmOrder } from '../AlarmOrder.tsx';
-import { isStanding, isUnacknowledged } from '../alarm-state.ts';
+import { isUnacknowledged } from '../alarm-state.ts';
 import { AlarmCard } from '../card/AlarmCard.tsx';
 import { useAlarmWords } from '../use-alarm-words.ts';
 import { LineGlyph } from './LineGlyph.tsx';
@@ -45,7 +45,6 @@ export function AlarmRow({ alarm, follows, site, isLive, isOpen, onToggle }: Ala
       data-out={alarm.out}
       data-priority={alarm.priority}
       data-unacknowledged={isUnacknowledged(alarm.state) || undefined}
-      data-over={!isStanding(alarm.state) || undefined}
       style={{ '--in-step': inStep.current } as React.CSSProperties}
     >
       <div className="alarm__mark">
