@@ -1,6 +1,6 @@
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vitest';
-import { launchBrowser, openPage, picture, SIZES } from '../support/browser.ts';
+import { launchBrowser, openPage, picture, type SIZES } from '../support/browser.ts';
 import { mosquittoPub, startPotside, type PotsideProcess } from '../support/potside-process.ts';
 import { until } from '../support/quiet.ts';
 

@@ -19,7 +19,7 @@ export function expectedNozzlePressure(setup: OwnerSetup, supply: GaugePressure)
   const { hose, nozzle, elevation } = setup;
   if (!hose || !nozzle) return undefined;
   let answers = ANSWERS.get(setup);
-  if (!answers) ANSWERS.set(setup, (answers = new Map()));
+  if (!answers) ANSWERS.set(setup, (answers = new Map<number, number>()));
   const known = answers.get(supply);
   if (known !== undefined) return known;
   const solved = solveLine(blastLine({ supply, atmosphere: atmosphereAt(elevation), hose, nozzle })).outlets[0]?.nozzlePressure;
