@@ -262,7 +262,6 @@ function checkReferences(written: Written, problems: ConfigProblem[]): void {
 }
 
 function describeBuild(rig: Written['rigs'][number]): string {
-  const inches = (metres: number): string => `${(metres / 0.0254).toFixed(3).replace(/\.?0+$/, '')} in`;
   const parts = [];
   if (rig.nozzle) parts.push(`${inches(rig.nozzle.bore)} nozzle`);
   if (rig.hose) parts.push(`${Math.round(rig.hose.length / 0.3048)} ft of ${inches(rig.hose.bore)} hose`);
@@ -277,4 +276,16 @@ function isZone(zone: string): boolean {
   } catch {
     return false;
   }
+}
+
+/** As it stands on the part: `3/8 in`, `1 1/4 in`; decimals for what is no sixteenth. */
+function inches(metres: number): string {
+  const value = metres / 0.0254;
+  const sixteenths = Math.round(value * 16);
+  if (Math.abs(value * 16 - sixteenths) > 0.01) return `${value.toFixed(3).replace(/\.?0+$/, '')} in`;
+  const whole = Math.floor(sixteenths / 16);
+  let [part, of] = [sixteenths % 16, 16];
+  while (part > 0 && part % 2 === 0) [part, of] = [part / 2, of / 2];
+  const fraction = part === 0 ? '' : `${part}/${of}`;
+  return `${[whole === 0 && fraction !== '' ? '' : String(whole), fraction].filter((text) => text !== '').join(' ')} in`;
 }

@@ -15,7 +15,7 @@ it('reads quantities with their units', () => {
   const { site, compressors, rigs } = testSite();
   expect(site).toEqual({ id: 'pier-9', name: 'Pier 9 fenders', zone: 'America/Chicago', elevation: 180 });
   expect(compressors[0]?.ratedFlow).toBeCloseTo(750 * (0.3048 ** 3 / 60), 12);
-  expect(rigs[0]).toMatchObject({ vessel: { ratedPressure: 125 }, nozzle: { bore: (7 / 16) * 0.0254 }, wanted: { low: 90, high: 105 }, built: '0.438 in nozzle, 100 ft of 1.25 in hose, vessel rated 125 psi' });
+  expect(rigs[0]).toMatchObject({ vessel: { ratedPressure: 125 }, nozzle: { bore: (7 / 16) * 0.0254 }, wanted: { low: 90, high: 105 }, built: '7/16 in nozzle, 100 ft of 1 1/4 in hose, vessel rated 125 psi' });
   expect(rigs[0]?.points['supply-pressure']).toEqual({ topic: 'line/pt-101', payload: 'json', value: '/pressure', time: '/ts', name: null, unit: '[psi]', loop: null, everyMs: 1000 });
 });
 
@@ -23,6 +23,14 @@ it('reads a loop’s range into the point’s unit', () => {
   const { rigs } = testSite(source('scale: 4-20mA, range: 0bar..10bar'));
   // 10 bar = 145.0377 psi (NIST SP 811).
   expect(rigs[0]?.points['supply-pressure']).toMatchObject({ payload: 'number', unit: 'mA', loop: { low: 0, high: expect.closeTo(145.0377, 4) } });
+});
+
+it.each([
+  ['3/8in', '3/8 in nozzle'],
+  ['10mm', '0.394 in nozzle'],
+  ['1in', '1 in nozzle'],
+])('says a bore of %s as it stands on the part', (bore, said) => {
+  expect(testSite(broken('bore: 7/16in', `bore: ${bore}`)).rigs[0]?.built).toMatch(new RegExp(`^${said},`));
 });
 
 it('accepts other units and overrides of alarms', () => {
