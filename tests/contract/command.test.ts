@@ -18,7 +18,7 @@ describe('potside', () => {
   it('explains itself', () => {
     const { out, code } = runPotside(['--help']);
     expect(code).toBe(0);
-    for (const command of ['demo', 'serve', 'simulate', 'user', 'token']) expect(out).toContain(command);
+    for (const command of ['demo', 'serve', 'simulate', 'calc', 'user', 'token']) expect(out).toContain(command);
     expect(out).toMatch(/no substitute for the CO alarm, the deadman or a competent\s+person/);
     for (const command of [['demo'], ['serve'], ['simulate'], ['user', 'add'], ['token', 'add']]) expect(runPotside([...command, '--help']).code).toBe(0);
   });
