@@ -47,7 +47,7 @@ type Overrides = Readonly<Record<string, RuleOverride>>;
 export function bindRules(table: readonly AlarmRule[], owner: RuleOwner, point: string, overrides: Overrides): BoundRule[] {
   const kind = needPointKind(point);
   const own = table.filter((rule) => rule.owner === owner.kind && rule.point === point && rule.condition.kind !== 'state');
-  const general = kind.origin === 'measured' ? table.filter((rule) => rule.point === 'every-measured' && !own.some((other) => other.condition.kind === rule.condition.kind)) : [];
+  const general = kind.origin === 'measured' ? table.filter((rule) => rule.owner === owner.kind && rule.point === 'every-measured' && !own.some((other) => other.condition.kind === rule.condition.kind)) : [];
   return [...own, ...general].flatMap((rule) => bind(rule, owner, point, overrides));
 }
 

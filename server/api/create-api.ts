@@ -9,6 +9,7 @@ import type { Log } from '../../host/log.ts';
 import { identify, isOwnOrigin } from '../access/identify.ts';
 import type { Api, ApiContext } from './context.ts';
 import { notSignedIn, ProblemError } from './problem-error.ts';
+import { alarmMetricsRoutes } from './routes/alarm-metrics.ts';
 import { alarmRoutes } from './routes/alarms.ts';
 import { journalRoutes } from './routes/journal.ts';
 import { observabilityRoutes } from './routes/observability.ts';
@@ -69,7 +70,7 @@ export async function createApi(context: ApiContext, options: { readonly log: Lo
   });
   await app.register(
     async (api) => {
-      const routes = [sessionRoutes, siteRoutes, alarmRoutes, rigActionRoutes, journalRoutes, shiftRoutes, traceRoutes, refusalRoutes, observabilityRoutes];
+      const routes = [sessionRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, journalRoutes, shiftRoutes, traceRoutes, refusalRoutes, observabilityRoutes];
       for (const add of routes) add(api, context);
       api.get('/openapi.json', { schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));

@@ -1,4 +1,7 @@
 import { alarmTitle } from '../../domain/alarms/alarm-title.ts';
+import type { AlarmState } from '../../domain/alarms/alarm.ts';
+import type { AlarmHappening } from '../../domain/alarms/alarm-step.ts';
+import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
 import type { Action, LogEntry } from '../../domain/site/log.ts';
 import type { AlarmTransition, Effects } from '../../domain/site/site-effects.ts';
 import type { JournalItem } from './store.ts';
@@ -21,27 +24,45 @@ function actionRow(atMs: number, action: Action, effects: Effects): Omit<Journal
   return { atMs, kind: 'action', owner: effects.shift?.rig ?? ('rig' in action ? action.rig : null), alarm, detail: { ...said, refusal: effects.refusal } };
 }
 
+/** What a row of the journal tells of a move; the words of the file, so what is written is never renamed. */
+export interface AlarmDetail {
+  readonly alarm: string;
+  readonly name: string;
+  readonly title: string;
+  readonly point: string;
+  readonly priority: AlarmRecord['priority'];
+  readonly from: AlarmState;
+  readonly to: AlarmState;
+  readonly raisedAtMs: number;
+  readonly value: number | null;
+  readonly limit: number | null;
+  readonly unit: string;
+  /** Missing in rows of the first version. */
+  readonly what?: AlarmHappening;
+  readonly by: string | null;
+}
+
 function alarmRow(move: AlarmTransition): Omit<JournalRow, 'n'> {
   const { occurrence, rule } = move;
-  return {
-    atMs: move.atMs,
-    kind: 'alarm',
-    owner: move.owner,
+  const detail: AlarmDetail = {
     alarm: occurrence.id,
-    detail: {
-      alarm: occurrence.id,
-      name: rule.name,
-      title: alarmTitle(rule, move.point),
-      point: move.point,
-      priority: rule.priority,
-      from: move.from,
-      to: occurrence.state,
-      raisedAtMs: occurrence.raisedAtMs,
-      value: occurrence.value,
-      limit: occurrence.limit,
-      unit: move.unit,
-      what: move.what,
-      by: move.by,
-    },
+    name: rule.name,
+    title: alarmTitle(rule, move.point),
+    point: move.point,
+    priority: rule.priority,
+    from: move.from,
+    to: occurrence.state,
+    raisedAtMs: occurrence.raisedAtMs,
+    value: occurrence.value,
+    limit: occurrence.limit,
+    unit: move.unit,
+    what: move.what,
+    by: move.by,
   };
+  return { atMs: move.atMs, kind: 'alarm', owner: move.owner, alarm: occurrence.id, detail: { ...detail } };
+}
+
+export function toAlarmRecord(atMs: number, owner: string, { alarm: id, name, point, priority, from, to, what }: AlarmDetail): AlarmRecord {
+  const guessed = to === 'unacknowledged' ? 'raised' : to.endsWith('acknowledged') && !to.includes('unack') ? 'acknowledged' : 'returned';
+  return { atMs, id, name, owner, point, priority, from, to, what: what ?? guessed };
 }

@@ -3,7 +3,8 @@ import { findPointKind } from '../../domain/points/catalogue.ts';
 import type { LogEntry, LoggedReading } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';
 import type { Shift } from '../../domain/shift/next-shifts.ts';
-import { journalRows } from './journal-rows.ts';
+import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
+import { type AlarmDetail, journalRows, toAlarmRecord } from './journal-rows.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
 import { SeriesIds } from './series-ids.ts';
 import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, Sample, Store } from './store.ts';
@@ -115,6 +116,13 @@ class SqliteStore implements Store {
       .prepare(`SELECT site, seq, n, at_ms, kind, owner, detail FROM journal WHERE ${conditions.join(' AND ')} ORDER BY seq DESC, n DESC LIMIT ?`)
       .all(...values, query.limit) as (Omit<JournalItem, 'atMs' | 'detail'> & { at_ms: number; detail: string })[];
     return rows.map(({ at_ms: atMs, detail, ...rest }) => ({ ...rest, atMs, detail: JSON.parse(detail) as JournalItem['detail'] }));
+  }
+
+  alarmMoves(site: string, fromMs: number, toMs: number): AlarmRecord[] {
+    const rows = this.#database
+      .prepare("SELECT at_ms, owner, detail FROM journal WHERE site = ? AND kind = 'alarm' AND at_ms >= ? AND at_ms < ? ORDER BY seq, n")
+      .all(site, fromMs, toMs) as { at_ms: number; owner: string; detail: string }[];
+    return rows.map(({ at_ms: atMs, owner, detail }) => toAlarmRecord(atMs, owner, JSON.parse(detail) as AlarmDetail));
   }
 
   shifts(site: string, limit: number): Shift[] {

@@ -1,3 +1,4 @@
+import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import type { SiteSnapshot } from '../../domain/site/site-snapshot.ts';
@@ -69,6 +70,8 @@ export interface Store {
   newestAtMs(): number;
   answer(site: string, key: string): ActionAnswer | null;
   journal(site: string, query: JournalQuery): JournalItem[];
+  /** Moves of alarms from `fromMs` on and before `toMs`, in order. */
+  alarmMoves(site: string, fromMs: number, toMs: number): AlarmRecord[];
   shifts(site: string, limit: number): Shift[];
   shift(id: string): { readonly site: string; readonly shift: Shift } | null;
   /** Readings or computed values of one point, by their own time, oldest first. */

@@ -9,7 +9,7 @@ export const MOISTURE_RULES: readonly AlarmRule[] = [
     cause: 'Aftercooler not running or clogged, separator full.', consequence: 'The air goes on cooling in the hose, and rains there.', response: 'Drain. Take a blotter reading.', respondWithin: '30 min',
   }),
   rule({
-    name: 'freezing', title: 'Control line may freeze', owner: 'rig', point: 'ambient-temperature',
+    name: 'freezing', title: 'Control line may freeze', owner: 'rig', point: 'hose-condensation-margin', measure: { unit: 'Cel', dimension: 'temperature' },
     condition: { kind: 'state', test: 'freezing', says: 'the pressure dew point is above the hose and the air is at or below', limit: { kind: 'fixed', value: 2 }, needs: ['ambient-temperature', 'hose-condensation-margin'], prompt: [] },
     onDelayMs: 300_000, offDelayMs: 300_000, priority: 'high', suppressedWhile: ['not-in-service', 'depressurised'],
     cause: 'Wet air in the cold.', consequence: 'Ice in the control line: the deadman may stick.', response: 'Try the deadman at each start and every hour. Drain, dry the air.', respondWithin: '15 min',
