@@ -36,7 +36,7 @@ export function AlarmsScreen({ route, query, ...screen }: AlarmsScreenProps) {
       {route === 'alarms/aside' ? <AsideLists {...screen} /> : null}
       {/* Another alarm's journal is another journal: nothing of the last one may linger in it. */}
       {route === 'alarms/journal' ? <JournalView key={query.get('alarm') ?? ''} site={screen.site} alarms={screen.alarms} onlyAlarm={query.get('alarm')} /> : null}
-      {route === 'alarms/metrics' ? <MetricsView site={screen.site} /> : null}
+      {route === 'alarms/metrics' ? <MetricsView site={screen.site} alarms={screen.alarms} /> : null}
     </main>
   );
 }

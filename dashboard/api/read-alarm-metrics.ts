@@ -1,26 +1,28 @@
 import type { AlarmPriority } from '../../domain/alarms/alarm.ts';
 import { type Answer, callApi } from './call-api.ts';
 
-export interface AlarmCount {
+interface Named {
+  /** Rule name, as `nozzle-pressure-low`. */
   readonly name: string;
-  readonly title: string;
-  readonly count: number;
+  readonly owner: string;
 }
 
-/** How the alarms did over a period. Times are Unix ms, shares from 0 to 1. */
+/** How the alarms did over a period: the part of the server's answer that this page shows. Shares are 0 to 1. */
 export interface AlarmMetrics {
-  /** Alarms announced in each ten minutes, oldest first, without holes. */
-  readonly windows: readonly { readonly fromMs: number; readonly count: number }[];
-  readonly total: number;
-  readonly meanPerWindow: number;
-  readonly peak: { readonly fromMs: number; readonly count: number } | null;
-  readonly floodShare: number;
-  readonly floodFrom: number;
-  readonly priorities: Readonly<Record<AlarmPriority, number>>;
+  /** RFC 3339. */
+  readonly from: string;
+  readonly to: string;
+  readonly annunciated: number;
+  readonly perTenMin: number;
+  readonly peakTenMin: number;
+  readonly floods: number;
+  readonly inFlood: number;
+  readonly byPriority: Readonly<Record<AlarmPriority, number>>;
+  readonly mostFrequent: readonly (Named & { readonly count: number })[];
+  readonly topTenShare: number;
+  readonly chattering: readonly (Named & { readonly activations: number })[];
+  readonly stale: readonly (Named & { readonly id: string; readonly since: string })[];
   readonly medianToAcknowledgeMs: number | null;
-  readonly top: readonly (AlarmCount & { readonly share: number })[];
-  readonly chattering: readonly AlarmCount[];
-  readonly stale: readonly { readonly id: string; readonly title: string; readonly owner: string; readonly sinceMs: number }[];
 }
 
 export interface MetricsQuestion {
@@ -30,7 +32,10 @@ export interface MetricsQuestion {
   readonly toMs: number;
 }
 
-export function readAlarmMetrics({ site, rig, fromMs, toMs }: MetricsQuestion): Promise<Answer<AlarmMetrics>> {
+export async function readAlarmMetrics({ site, rig, fromMs, toMs }: MetricsQuestion): Promise<Answer<AlarmMetrics>> {
   const query = new URLSearchParams({ site, from: new Date(fromMs).toISOString(), to: new Date(toMs).toISOString(), ...(rig === null ? {} : { rig }) });
-  return callApi<AlarmMetrics>(`/api/alarms/metrics?${query.toString()}`);
+  const answer = await callApi<{ readonly items: readonly AlarmMetrics[] }>(`/api/alarms/metrics?${query.toString()}`);
+  if (!answer.ok) return answer;
+  const [metrics] = answer.body.items;
+  return metrics ? { ok: true, body: metrics } : { ok: false, status: 404, detail: '' };
 }

@@ -22,11 +22,10 @@ export interface JournalQuestion {
   /** Id of one alarm. */
   readonly alarm: string | null;
   readonly cursor: string | null;
+  readonly limit: number;
 }
 
-export const JOURNAL_PAGE = 100;
-
-export function readJournal({ site, rig, alarm, cursor }: JournalQuestion): Promise<Answer<JournalPage>> {
-  const query = new URLSearchParams({ site, limit: String(JOURNAL_PAGE), ...(rig === null ? {} : { rig }), ...(alarm === null ? {} : { alarm }), ...(cursor === null ? {} : { cursor }) });
+export function readJournal({ site, rig, alarm, cursor, limit }: JournalQuestion): Promise<Answer<JournalPage>> {
+  const query = new URLSearchParams({ site, limit: String(limit), ...(rig === null ? {} : { rig }), ...(alarm === null ? {} : { alarm }), ...(cursor === null ? {} : { cursor }) });
   return callApi<JournalPage>(`/api/journal?${query.toString()}`);
 }

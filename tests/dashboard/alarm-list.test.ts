@@ -4,6 +4,7 @@ import { placeOnLine } from '../../dashboard/alarms/list/place-on-line.ts';
 import { nextWord } from '../../dashboard/alarms/next-word.ts';
 import { type ListOrder, type OrderEvent, EMPTY_ORDER, isOutOfOrder, nextOrder } from '../../dashboard/alarms/next-order.ts';
 import { filterJournal } from '../../dashboard/alarms/journal/filter-journal.ts';
+import { countWindows } from '../../dashboard/alarms/metrics/count-windows.ts';
 import { rateBars } from '../../dashboard/alarms/metrics/rate-bars.ts';
 import { mayShelve, mayTakeOutOfService } from '../../dashboard/api/session.ts';
 import { formatOffset } from '../../dashboard/format/offset.ts';
@@ -119,6 +120,12 @@ describe('small things', () => {
     const entries = [entry('1', 'Nozzle pressure low: raised'), entry('2', 'Nozzle worn'), entry('3', 'acknowledge', 'action')];
     expect(filterJournal(entries, { kind: '', alarm: '', text: 'LOW nozzle' }).map((e) => e.id)).toEqual(['1']);
     expect(filterJournal(entries, { kind: 'action', alarm: '', text: '' }).map((e) => e.id)).toEqual(['3']);
+  });
+
+  it('counts calls by ten minutes, and an alarm announced twice without a word between once', () => {
+    const call = (minute: number, from: string, to = 'unacknowledged') => ({ id: String(minute), at: new Date(NOW + minute * 60_000).toISOString(), kind: 'alarm', text: '', rig: null, detail: { from, to } });
+    const entries = [call(25, 'acknowledged', 'normal'), call(21, 'shelved'), call(9, 'unacknowledged'), call(8, 'normal'), call(-1, 'normal')];
+    expect(countWindows(entries, NOW, NOW + 30 * 60_000).map((w) => w.count)).toEqual([1, 0, 1]);
   });
 
   it('never averages a peak away', () => {

@@ -34,13 +34,17 @@ async function openAlarms(size: SizeName, scenario: Scenario, hash = '#/alarms',
 }
 
 const entryKeys = (page: Page): Promise<string[]> =>
-  page.locator('[data-testid^="entry-"]').evaluateAll((all) => all.map((e) => (e.getAttribute('data-testid') ?? '').replace('entry-', '')));
+  page.evaluate(`[...document.querySelectorAll('[data-testid^="entry-"]')].map((e) => e.dataset.testid.replace('entry-', ''))`);
 const sideways = (page: Page): Promise<unknown> => page.evaluate('document.documentElement.scrollWidth - document.documentElement.clientWidth');
 /** Every target of an order is large enough for a glove. */
 async function smallTargets(page: Page): Promise<string[]> {
-  return page.locator('button:visible, a:visible').evaluateAll((all) =>
-    all.filter((e) => !e.closest('.menu')).map((e) => ({ box: e.getBoundingClientRect(), text: e.textContent ?? '' })).filter(({ box }) => box.width < 72 || box.height < 72).map(({ text, box }) => `${text} ${Math.round(box.width)}x${Math.round(box.height)}`));
+  const targets = page.locator('main button:visible, main a:visible, .strip button:visible, .strip a:visible, dialog button:visible');
+  const boxes = await Promise.all((await targets.all()).map(async (target) => ({ text: await target.innerText(), box: await target.boundingBox() })));
+  return boxes.filter(({ box }) => (box?.width ?? 0) < 72 || (box?.height ?? 0) < 72).map(({ text, box }) => `${text} ${box?.width}x${box?.height}`);
 }
+
+/** Puts an element where a picture shows it. */
+const bring = (page: Page, testId: string, block: 'start' | 'center'): Promise<unknown> => page.evaluate(`document.querySelector('[data-testid="${testId}"]').scrollIntoView({ block: '${block}' })`);
 
 describe.each(['desk', 'phone'] satisfies SizeName[])('Alarms at %s size', (size) => {
   it('is one tap from Watch and one back, and nothing above it moves', async () => {
@@ -75,7 +79,7 @@ describe.each(['desk', 'phone'] satisfies SizeName[])('Alarms at %s size', (size
     await page.getByTestId('unfold').click();
     await page.getByTestId('follower-sup-rig-a').waitFor();
     expect(await page.getByTestId('follower-sup-rig-a').innerText()).toContain('+820 ms');
-    await page.getByTestId('entry-trip').evaluate((e) => e.scrollIntoView());
+    await bring(page, 'entry-trip', 'start');
     await shoot('alarms-trip-open');
     expect(await sideways(page)).toBe(0);
     await page.close();
@@ -98,7 +102,7 @@ describe.each(['desk', 'phone'] satisfies SizeName[])('Alarms at %s size', (size
     expect(await card.innerText()).toContain('Signal the blaster.');
     expect(await card.getByTestId('shelve').count()).toBe(0);
     await page.mouse.move(5, 5);
-    if (size === 'phone') await card.evaluate((e) => e.scrollIntoView({ block: 'center' }));
+    if (size === 'phone') await bring(page, 'card-c1', 'center');
     await page.waitForTimeout(500);
     await shoot('alarms-card');
     expect(await sideways(page)).toBe(0);

@@ -16,6 +16,8 @@ interface Loaded {
   readonly next: string | null;
 }
 
+/** Enough for a shift at a glance, few enough to come at once. */
+const PAGE = 100;
 const NOTHING: Loaded = { entries: [], next: null };
 
 /** The journal from the newest backwards, page by page. */
@@ -29,7 +31,7 @@ export function useJournal(site: string, rig: string | null, alarm: string | nul
     async (cursor: string | null): Promise<void> => {
       const mine = ++question.current;
       setLoading(true);
-      const answer = await readJournal({ site, rig, alarm, cursor });
+      const answer = await readJournal({ site, rig, alarm, cursor, limit: PAGE });
       // Somebody has asked for something else meanwhile.
       if (mine !== question.current) return;
       setLoading(false);

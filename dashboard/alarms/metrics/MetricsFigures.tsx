@@ -1,22 +1,16 @@
 import type { AlarmMetrics } from '../../api/read-alarm-metrics.ts';
 import { formatAge } from '../../format/age.ts';
-import { formatClock } from '../../format/clock.ts';
-import { formatDay } from '../../format/day.ts';
 import { roundHonestly } from '../../format/round-honestly.ts';
 import { formatNumber } from '../../format/units.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 
-const DAY_MS = 86_400_000;
-
 /** The few figures an alarm system is judged by, each beside what is aimed at. */
-export function MetricsFigures({ metrics, zone, periodMs }: { metrics: AlarmMetrics; zone: string; periodMs: number }) {
+export function MetricsFigures({ metrics }: { metrics: AlarmMetrics }) {
   const { words } = useSeat();
-  const { peak } = metrics;
-  const peakAt = peak && peak.count > 0 ? words.metrics.peakAt(`${periodMs > DAY_MS ? `${formatDay(peak.fromMs, zone)} ` : ''}${formatClock(peak.fromMs, zone, false)}`) : '';
   const figures: readonly { readonly label: string; readonly value: string; readonly note: string }[] = [
-    { label: words.metrics.mean, value: below(metrics.meanPerWindow, 2), note: words.metrics.aim('< 1') },
-    { label: words.metrics.peak, value: String(peak?.count ?? 0), note: [peakAt, words.metrics.aim('≤ 10')].filter((t) => t !== '').join(', ') },
-    { label: words.metrics.inFlood, value: `${below(metrics.floodShare * 100, 1)} %`, note: words.metrics.aim('< 1 %') },
+    { label: words.metrics.mean, value: below(metrics.perTenMin, 2), note: words.metrics.aim('< 1') },
+    { label: words.metrics.peak, value: String(metrics.peakTenMin), note: words.metrics.aim('≤ 10') },
+    { label: words.metrics.inFlood, value: `${below(metrics.inFlood * 100, 1)} %`, note: `${words.metrics.floods(metrics.floods)}, ${words.metrics.aim('< 1 %')}` },
     { label: words.metrics.timeToTake, value: metrics.medianToAcknowledgeMs === null ? words.noValue : formatAge(metrics.medianToAcknowledgeMs, words), note: words.metrics.median },
     { label: words.metrics.chattering, value: String(metrics.chattering.length), note: words.metrics.aim('0') },
     { label: words.metrics.stale, value: String(metrics.stale.length), note: words.metrics.aim('< 5') },

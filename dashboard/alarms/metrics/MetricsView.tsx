@@ -1,39 +1,34 @@
-import { useEffect, useState } from 'react';
-import type { LiveSite } from '../../../domain/wire/live.ts';
-import type { Answer } from '../../api/call-api.ts';
-import { type AlarmMetrics, readAlarmMetrics } from '../../api/read-alarm-metrics.ts';
+import { useState } from 'react';
+import type { LiveAlarm, LiveSite } from '../../../domain/wire/live.ts';
+import { formatClock } from '../../format/clock.ts';
+import { formatDay } from '../../format/day.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { useReader } from '../../hooks/use-reader.ts';
 import { Choices } from '../../ui/Choices.tsx';
 import { MetricsFigures } from './MetricsFigures.tsx';
 import { PrioritySplit } from './PrioritySplit.tsx';
 import { RatePlot } from './RatePlot.tsx';
+import { titleOf } from './title-of.ts';
+import { useAlarmMetrics } from './use-alarm-metrics.ts';
 
+/** Where the plot draws the beginning of a flood; the server's own setting decides what it counts as one. */
+const FLOOD_FROM = 10;
 const HOUR_MS = 3_600_000;
 const PERIODS = { '12h': 12 * HOUR_MS, '24h': 24 * HOUR_MS, '7d': 168 * HOUR_MS, '30d': 720 * HOUR_MS } as const;
 type Period = keyof typeof PERIODS;
 const PERIOD_KEYS = Object.keys(PERIODS) as Period[];
 
 /** How the alarms themselves do: too many, too few that mattered, and which ones to mend. */
-export function MetricsView({ site }: { site: LiveSite }) {
+export function MetricsView({ site, alarms }: { site: LiveSite; alarms: readonly LiveAlarm[] }) {
   const { words } = useSeat();
   const { nowMs } = useReader();
   const [period, setPeriod] = useState<Period>('24h');
   const [rig, setRig] = useState<string | null>(null);
-  const [answer, setAnswer] = useState<Answer<AlarmMetrics> | null>(null);
-  const isReady = nowMs !== null;
-  useEffect(() => {
-    if (nowMs === null) return;
-    let isCurrent = true;
-    setAnswer(null);
-    void readAlarmMetrics({ site: site.id, rig, fromMs: nowMs - PERIODS[period], toMs: nowMs }).then((given) => isCurrent && setAnswer(given));
-    return () => {
-      isCurrent = false;
-    };
-    // For the moment it was asked for: figures of a day need no second-by-second renewal.
-  }, [site.id, rig, period, isReady]);
+  const { answer, windows, countedFromMs } = useAlarmMetrics(site.id, rig, PERIODS[period], nowMs);
   const metrics = answer?.ok ? answer.body : null;
-  const top = metrics?.top.slice(0, 10) ?? [];
+  const top = metrics?.mostFrequent ?? [];
+  const called = ({ name, owner }: { readonly name: string; readonly owner: string }): string =>
+    `${[...site.rigs, ...site.compressors].find((o) => o.id === owner)?.name ?? words.alarms.site}: ${titleOf(name, alarms)}`;
   const percent = (share: number): string => `${Math.round(share * 100)} %`;
   return (
     <section className="metrics" data-testid="metrics" aria-label={words.alarms.metrics}>
@@ -45,24 +40,25 @@ export function MetricsView({ site }: { site: LiveSite }) {
       {answer && !answer.ok ? <p role="alert">{words.metrics.failed(answer.detail || words.shift.serverUnreachable)}</p> : null}
       {metrics ? (
         <>
-          <MetricsFigures metrics={metrics} zone={site.zone} periodMs={PERIODS[period]} />
+          <MetricsFigures metrics={metrics} />
           <h2 className="metrics__title">
-            {words.metrics.rate} <span className="soft">{words.metrics.total(metrics.total)}</span>
+            {words.metrics.rate} <span className="soft">{words.metrics.total(metrics.annunciated)}</span>
+            {countedFromMs === null ? null : <span className="soft">, {words.metrics.countedFrom(`${formatDay(countedFromMs, site.zone)} ${formatClock(countedFromMs, site.zone, false)}`)}</span>}
           </h2>
-          <RatePlot windows={metrics.windows} floodFrom={metrics.floodFrom} zone={site.zone} />
+          <RatePlot windows={windows ?? []} floodFrom={FLOOD_FROM} zone={site.zone} />
           <div className="metrics__pair">
             <section aria-label={words.metrics.top}>
               <h2 className="metrics__title">
-                {words.metrics.top} {top.length > 0 ? <span className="soft">{words.metrics.topNote(top.length, percent(top.reduce((sum, t) => sum + t.share, 0)))}</span> : null}
+                {words.metrics.top} {top.length > 0 ? <span className="soft">{words.metrics.topNote(top.length, percent(metrics.topTenShare))}</span> : null}
               </h2>
               {top.length === 0 ? <p className="soft">{words.metrics.nothing}</p> : null}
               <ol className="shares" data-testid="top-alarms">
                 {top.map((one) => (
-                  <li key={one.name} className="shares__row">
-                    <span className="shares__name">{one.title}</span>
-                    <span className="shares__bar" style={{ '--share': `${one.share * 100}%` } as React.CSSProperties} />
+                  <li key={`${one.owner}/${one.name}`} className="shares__row">
+                    <span className="shares__name">{called(one)}</span>
+                    <span className="shares__bar" style={{ '--share': `${(one.count / metrics.annunciated) * 100}%` } as React.CSSProperties} />
                     <span className="shares__count">
-                      {one.count} <span className="soft">{percent(one.share)}</span>
+                      {one.count} <span className="soft">{percent(one.count / metrics.annunciated)}</span>
                     </span>
                   </li>
                 ))}
@@ -72,13 +68,13 @@ export function MetricsView({ site }: { site: LiveSite }) {
               <h2 className="metrics__title">
                 {words.metrics.priorities} <span className="soft">{words.metrics.prioritiesAim}</span>
               </h2>
-              <PrioritySplit counts={metrics.priorities} />
+              <PrioritySplit counts={metrics.byPriority} />
               <h2 className="metrics__title">{words.metrics.list}</h2>
               <dl className="mend">
                 <dt>{words.metrics.chattering}</dt>
-                <dd>{metrics.chattering.length === 0 ? words.metrics.none : metrics.chattering.map((c) => `${c.title}, ${c.count} ×`).join('; ')}</dd>
+                <dd>{metrics.chattering.length === 0 ? words.metrics.none : metrics.chattering.map((c) => `${called(c)}, ${c.activations} ×`).join('; ')}</dd>
                 <dt>{words.metrics.stale}</dt>
-                <dd>{metrics.stale.length === 0 ? words.metrics.none : metrics.stale.map((s) => s.title).join('; ')}</dd>
+                <dd>{metrics.stale.length === 0 ? words.metrics.none : metrics.stale.map(called).join('; ')}</dd>
               </dl>
             </section>
           </div>

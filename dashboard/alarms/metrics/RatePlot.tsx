@@ -3,6 +3,7 @@ import { formatClock } from '../../format/clock.ts';
 import { formatDay } from '../../format/day.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { useSize } from '../../ui/use-size.ts';
+import type { Window } from './count-windows.ts';
 import { rateBars } from './rate-bars.ts';
 
 const HEIGHT = 190;
@@ -14,7 +15,7 @@ const LEAST_LABEL_PX = 84;
 const DAY_MS = 86_400_000;
 
 export interface RatePlotProps {
-  readonly windows: readonly { readonly fromMs: number; readonly count: number }[];
+  readonly windows: readonly Window[];
   readonly floodFrom: number;
   readonly zone: string;
 }
@@ -33,7 +34,7 @@ export function RatePlot({ windows, floodFrom, zone }: RatePlotProps) {
   const splits = isLong ? daySplits(fromMs, toMs, Math.floor(size.width / LEAST_LABEL_PX)) : timeSplits(fromMs, toMs, zone, Math.floor(size.width / LEAST_LABEL_PX));
   return (
     <div ref={box} className="plot" data-testid="rate-plot">
-      {size.width > 0 ? (
+      {size.width > 0 && bars.length > 0 ? (
         <svg width={size.width} height={HEIGHT} role="img" aria-label={words.metrics.rate}>
           {splits.map((ms) => (
             <g key={ms}>

@@ -1,3 +1,5 @@
+import type { Window } from './count-windows.ts';
+
 export interface RateBar {
   readonly fromMs: number;
   readonly toMs: number;
@@ -7,7 +9,7 @@ export interface RateBar {
 const WINDOW_MS = 600_000;
 
 /** Ten-minute windows put together to as many bars as there is room for. A bar is as high as its highest window: a peak is never averaged away. */
-export function rateBars(windows: readonly { readonly fromMs: number; readonly count: number }[], atMost: number): readonly RateBar[] {
+export function rateBars(windows: readonly Window[], atMost: number): readonly RateBar[] {
   const perBar = Math.max(1, Math.ceil(windows.length / Math.max(1, atMost)));
   const bars: RateBar[] = [];
   for (let i = 0; i < windows.length; i += perBar) {

@@ -18,22 +18,19 @@ export function fabricatedJournal(nowMs: number): JournalEntry[] {
     put(at + 4, 'alarm', rig, `${title}: raised: ${co ? '12 ppm, limit 10' : '81.2 psi, limit 85'}`, { ...detail, to: 'unacknowledged' });
     if (n === 20) put(at + 6, 'config', null, 'Configuration 8c1f2a77b0de in force');
   }
-  return entries;
+  // Fourteen within ten minutes: a flood.
+  for (let n = 0; n < 14; n++) put(305 + n / 2, 'alarm', 'rig-b', 'Line air wet: raised', { name: 'line-wet', title: 'Line air wet', priority: 'medium', alarm: `w${n}`, to: 'unacknowledged' });
+  return entries.sort((a, b) => b.at.localeCompare(a.at));
 }
 
-/** Ten-minute counts with one flood in them. */
+/** Figures of a period with one flood in it. */
 export function fabricatedMetrics(fromMs: number, toMs: number): AlarmMetrics {
-  const windows = Array.from({ length: Math.floor((toMs - fromMs) / 600_000) }, (_, i) => ({ fromMs: fromMs + i * 600_000, count: i % 97 === 71 ? 19 : i % 97 === 72 ? 11 : i % 7 === 3 ? 2 : i % 5 === 0 ? 1 : 0 }));
-  const total = windows.reduce((sum, w) => sum + w.count, 0);
-  const titles = ['Nozzle pressure low', 'Line air wet', 'Supply pressure low', 'Line loses more than expected', 'Humidity high', 'Steel close to the dew point', 'Compressor hot', 'Sensor lost', 'Carbon monoxide high in the breathing air', 'Blotter test due'];
-  const weights = [31, 19, 13, 9, 7, 6, 5, 3, 2, 1];
-  const counts = weights.map((w) => Math.round((total * w) / 100));
-  const peak = windows.reduce((a, b) => (b.count > a.count ? b : a), windows[0] ?? { fromMs, count: 0 });
+  const names = ['nozzle-pressure-low', 'line-wet', 'supply-pressure-low', 'line-loss-off', 'humidity', 'steel-margin', 'compressor-hot', 'sensor-lost', 'co-high', 'blotter-due'];
+  const counts = [31, 19, 13, 9, 7, 6, 5, 3, 2, 1];
   return {
-    windows, total, meanPerWindow: total / Math.max(1, windows.length), peak, floodShare: 0.0097, floodFrom: 10,
-    priorities: { critical: Math.round(total * 0.02), high: Math.round(total * 0.06), medium: Math.round(total * 0.21), low: Math.round(total * 0.71) },
-    medianToAcknowledgeMs: 74_000,
-    top: titles.map((title, i) => ({ name: `t${i}`, title, count: counts[i] as number, share: (counts[i] as number) / Math.max(1, total) })),
-    chattering: [{ name: 'nozzle-pressure-low', title: 'Nozzle pressure low', count: 14 }], stale: [],
+    from: new Date(fromMs).toISOString(), to: new Date(toMs).toISOString(), annunciated: 97, perTenMin: 0.674, peakTenMin: 19, floods: 1, inFlood: 0.0097,
+    byPriority: { critical: 2, high: 6, medium: 20, low: 69 }, topTenShare: 0.99, medianToAcknowledgeMs: 74_000,
+    mostFrequent: names.map((name, i) => ({ name, owner: name === 'humidity' ? 'quay-4' : i % 3 === 1 ? 'rig-b' : 'rig-a', count: counts[i] as number })),
+    chattering: [{ name: 'nozzle-pressure-low', owner: 'rig-a', activations: 14 }], stale: [],
   };
 }

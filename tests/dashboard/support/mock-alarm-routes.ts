@@ -33,7 +33,7 @@ export function mockAlarmRoutes(app: FastifyInstance, { alarms, change, orders }
     const to = from + Number(request.query.limit);
     return { items: all.slice(from, to), next: to < all.length ? String(to) : null };
   });
-  app.get<{ Querystring: { from: string; to: string } }>('/api/alarms/metrics', async (request) => fabricatedMetrics(Date.parse(request.query.from), Date.parse(request.query.to)));
+  app.get<{ Querystring: { from: string; to: string } }>('/api/alarms/metrics', async (request) => ({ items: [fabricatedMetrics(Date.parse(request.query.from), Date.parse(request.query.to))], next: null }));
 }
 
 function carryOut(alarm: LiveAlarm, order: string, body: Readonly<Record<string, unknown>>): LiveAlarm {
