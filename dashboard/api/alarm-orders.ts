@@ -8,7 +8,7 @@ export interface ShelveBody {
 }
 
 export interface OutOfServiceBody {
-  readonly reason: string;
+  /** The chosen reason stands in it: the server keeps none apart. */
   readonly text: string;
   /** RFC 3339. */
   readonly until: string;

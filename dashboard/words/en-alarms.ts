@@ -74,7 +74,7 @@ export const aside = {
   reason: 'Why?',
   reasons: {
     'sensor-faulty': 'Sensor faulty', maintenance: 'Maintenance', 'known-cause': 'Cause is known', nuisance: 'Nuisance',
-    'waiting-for-part': 'Waiting for a part', other: 'Something else', 'out-of-service': 'Out of service',
+    'waiting-for-part': 'Waiting for a part', other: 'Something else',
   } as Record<string, string>,
   text: 'In your own words',
   howLong: 'For how long?',

@@ -266,6 +266,16 @@ describe('Alarms', () => {
     await page.getByTestId('card-c1').getByTestId('take-out').click();
     await page.getByTestId('aside-dialog').waitFor();
     await shoot('alarms-take-out');
+    await page.getByRole('radio', { name: 'Sensor faulty' }).check();
+    await page.getByLabel('In your own words').fill('cell replaced by a spare');
+    await page.getByLabel('Approved by').fill('casey');
+    await page.getByTestId('aside-next').click();
+    await page.getByText('somebody else’s approval').waitFor();
+    await page.getByLabel('Approved by').fill('mona');
+    await page.getByTestId('aside-next').click();
+    await page.getByTestId('aside-do').click();
+    await expect.poll(() => officer.orders.at(-1)).toMatchObject({ id: 'c1', order: 'out-of-service', body: { text: 'Sensor faulty: cell replaced by a spare', approvedBy: 'mona' } });
+    expect(Object.keys(officer.orders.at(-1)?.body ?? {}).sort()).toEqual(['approvedBy', 'text', 'until']);
     await page.close();
     await officer.close();
   });

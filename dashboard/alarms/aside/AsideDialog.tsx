@@ -53,7 +53,7 @@ export function AsideDialog({ kind, alarm, site, onClose }: AsideDialogProps) {
   const confirm = async (): Promise<void> => {
     const { reason, minutes } = said;
     const text = said.text.trim();
-    const body: ShelveBody | OutOfServiceBody = isShelf ? { reason, text, minutes } : { reason, text, until: new Date(untilMs).toISOString(), approvedBy: said.approvedBy.trim() };
+    const body: ShelveBody | OutOfServiceBody = isShelf ? { reason, text, minutes } : { text: `${words.aside.reasons[reason] ?? reason}: ${text}`, until: new Date(untilMs).toISOString(), approvedBy: said.approvedBy.trim() };
     if (await send(alarmOrderPath(alarm.id, kind), body)) dialog.current?.close();
   };
   return (

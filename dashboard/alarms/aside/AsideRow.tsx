@@ -34,7 +34,7 @@ export function AsideRow({ alarm, site }: { alarm: LiveAlarm; site: LiveSite }) 
         <p className="soft">{words.priorities[alarm.priority]}</p>
       </div>
       <div className="aside-row__why">
-        <p>{word ? `${words.aside.reasons[word.reason] ?? word.reason}: ${word.text}` : (alarm.suppressedBecause ?? '')}</p>
+        <p>{word ? (isShelf ? `${words.aside.reasons[word.reason] ?? word.reason}: ${word.text}` : word.text) : (alarm.suppressedBecause ?? '')}</p>
         {word ? <p className="soft">{[words.aside.by(word.by), word.approvedBy === null ? null : words.aside.approved(word.approvedBy)].filter((p) => p !== null).join(', ')}</p> : null}
       </div>
       <p className="aside-row__until">{word ? words.aside.returnsAt(clock, left) : ''}</p>

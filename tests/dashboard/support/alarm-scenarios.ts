@@ -36,7 +36,7 @@ export function setAside(nowMs: number): LiveAlarm[] {
     fabricatedAlarm({ id: 's1', name: 'sensor-lost', title: 'Sensor lost', point: 'separator-temperature', priority: 'low', raisedAtMs: nowMs - 5_000_000, state: 'shelved',
       shelved: { untilMs: nowMs + 4_320_000, by: 'R. Calder', reason: 'waiting-for-part', text: 'New probe comes with the noon van', approvedBy: null } }),
     fabricatedAlarm({ id: 's2', name: 'line-wet', title: 'Line air wet', point: 'separator-temperature', priority: 'medium', rig: 'rig-b', owner: 'rig-b', raisedAtMs: nowMs - 90_000_000, state: 'out-of-service',
-      outOfService: { untilMs: nowMs + 5 * 86_400_000, by: 'T. Okafor', reason: 'sensor-faulty', text: 'Probe housing cracked, dryer checked by blotter instead', approvedBy: 'M. Lindqvist' } }),
+      outOfService: { untilMs: nowMs + 5 * 86_400_000, by: 'T. Okafor', reason: 'out-of-service', text: 'Sensor faulty: probe housing cracked, dryer checked by blotter instead', approvedBy: 'M. Lindqvist' } }),
     fabricatedAlarm({ ...NOZZLE, id: 's3', rig: 'rig-b', owner: 'rig-b', raisedAtMs: nowMs - 60_000, state: 'suppressed-by-design', suppressedBecause: 'a stop was announced' }),
   ];
 }
