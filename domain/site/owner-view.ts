@@ -39,6 +39,11 @@ export class OwnerView implements View {
     this.respiratorLow = owner.respirator?.low ?? null;
   }
 
+  /** Metres above sea level. */
+  get elevation(): number {
+    return this.#owner.setup.elevation;
+  }
+
   get situation(): Situation {
     return this.#owner.kind === 'rig' ? this.#sight.situation(this.#owner.id) : NO_SITUATION;
   }

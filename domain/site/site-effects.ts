@@ -14,6 +14,8 @@ export interface Effects {
   readonly siteChanged: boolean;
   /** True where a flood began, ended or grew, or an alarm began or ceased to chatter. */
   readonly floodChanged: boolean;
+  /** Alarm settings that a new configuration changed; null stands for the shipped value. */
+  readonly settings: readonly SettingChange[];
   /** Why the action of this entry was refused; null where it was done or the entry is no action. */
   readonly refusal: string | null;
   /** The shift that the action started or ended; null otherwise. */
@@ -37,6 +39,13 @@ export interface AlarmTransition {
   readonly by: string | null;
 }
 
+/** One setting, e.g. `co-high limit`, before and after. */
+export interface SettingChange {
+  readonly setting: string;
+  readonly old: string | number | boolean | null;
+  readonly new: string | number | boolean | null;
+}
+
 export interface ComputedValue {
   readonly owner: string;
   readonly point: string;
@@ -53,6 +62,7 @@ export class EffectsCollector implements Effects {
   readonly changed = new Set<PointKey>();
   siteChanged = false;
   floodChanged = false;
+  settings: readonly SettingChange[] = [];
   refusal: string | null = null;
   shift: Shift | null = null;
   readonly seq: number;

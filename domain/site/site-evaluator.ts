@@ -1,5 +1,6 @@
 import { type Flood, type FloodSettings, USUAL_FLOOD } from '../alarms/flood.ts';
 import type { AlarmPath, Situation, SiteSituation } from '../alarms/situation.ts';
+import type { ExposureFigures } from '../exposure/person-exposure.ts';
 import type { PointKey } from '../points/reading.ts';
 import { findPointKind } from '../points/catalogue.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
@@ -12,6 +13,7 @@ import { Annunciation } from './annunciation.ts';
 import { OwnerView, type SiteSight } from './owner-view.ts';
 import type { SavedAlarm, SiteAlarm } from './site-alarm.ts';
 import { SiteAlarms, isAlarmTimer } from './site-alarms.ts';
+import { settingChanges } from './setting-changes.ts';
 import { type Effects, EffectsCollector } from './site-effects.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot, loadPoints, saveSite } from './site-snapshot.ts';
 import { SitePoints } from './site-points.ts';
@@ -115,6 +117,10 @@ export class SiteEvaluator {
   }
   get siteSituation(): SiteSituation {
     return this.#situations.site;
+  }
+  /** What a named person breathed; undefined for one who was never under a hood. */
+  exposure(person: string): ExposureFigures | undefined {
+    return this.#situations.people.figures(person);
   }
   get flood(): Flood {
     return this.#annunciation.flood;
@@ -318,6 +324,7 @@ export class SiteEvaluator {
   #configure(config: SiteConfig, version: string, effects: EffectsCollector): void {
     const before = new Map(this.#alarms.save());
     const standing = [...this.#alarms.all()].filter((alarm) => alarm.track.occurrence).sort((a, b) => (a.bound.key < b.bound.key ? -1 : 1));
+    effects.settings = settingChanges(this.#config, config);
     this.#adopt(config, version, before);
     for (const { bound, track } of standing) {
       if (this.#alarms.find(bound.key) || !track.occurrence) continue;

@@ -1,13 +1,17 @@
 import { type LineBaseline, NO_SITE_SITUATION, NO_SITUATION, type Situation, type SiteSituation } from '../alarms/situation.ts';
 import { flowRatio } from '../alarms/state-tests/line-tests.ts';
 import { usable } from '../alarms/view.ts';
+import type { PersonExposure } from '../exposure/person-exposure.ts';
+import { atmosphereAt } from '../quantity/pressure.ts';
 import { nextSituation, type RigAction, withShift } from '../shift/next-situation.ts';
 import type { OwnerView } from './owner-view.ts';
+import { SitePeople } from './site-people.ts';
 import type { Timers } from './timers.ts';
 
 export interface SavedSituations {
   readonly rigs: readonly (readonly [string, Situation])[];
   readonly site: SiteSituation;
+  readonly people: readonly PersonExposure[];
 }
 
 /** psi gauge at which a line counts as having come to pressure. */
@@ -17,10 +21,13 @@ const PRESSURISED = 60;
 export class SiteSituations {
   readonly #rigs: Map<string, Situation>;
   #site: SiteSituation;
+  /** What each named person breathed under the hoods of these rigs. */
+  readonly people: SitePeople;
 
-  constructor(saved: SavedSituations = { rigs: [], site: NO_SITE_SITUATION }) {
+  constructor(saved: SavedSituations = { rigs: [], site: NO_SITE_SITUATION, people: [] }) {
     this.#rigs = new Map(saved.rigs);
     this.#site = saved.site;
+    this.people = new SitePeople(saved.people);
   }
 
   get site(): SiteSituation {
@@ -40,6 +47,8 @@ export class SiteSituations {
     const isElsewhere = (name: string): string | null => [...this.#rigs].find(([rig, { underHood }]) => rig !== action.rig && underHood.some((one) => one.name === name))?.[0] ?? null;
     const { situation, refusal } = nextSituation(this.of(action.rig), action, by, atMs, isElsewhere);
     if (refusal !== null) return refusal;
+    if (action.kind === 'hood-in') this.people.hoodOn(action.name, action.rig, atMs, atmosphereAt(view.elevation));
+    if (action.kind === 'hood-out') this.people.hoodOff(action.name, atMs, atmosphereAt(view.elevation));
     const isNeedle = action.kind === 'entry' && action.entry === 'needle';
     this.#set(action.rig, isNeedle ? { ...situation, baseline: readBaseline(view, atMs) ?? situation.baseline } : situation, timers);
     return null;
@@ -52,6 +61,7 @@ export class SiteSituations {
   /** What the sensors tell of the situation, once a second. */
   notice(rig: string, view: OwnerView, atMs: number): void {
     const situation = this.of(rig);
+    if (situation.underHood.length > 0) this.people.breathe(situation.underHood, atMs, usable(view.see('breathing-air-co')), atmosphereAt(view.elevation));
     if (view.isBlasting) {
       // Kept to the minute: nobody asks for more, and a new object each second would be waste.
       if (situation.lastBlastingMs === null || atMs - situation.lastBlastingMs >= 60_000) this.#rigs.set(rig, { ...situation, lastBlastingMs: atMs });
@@ -69,7 +79,7 @@ export class SiteSituations {
   }
 
   save(): SavedSituations {
-    return { rigs: [...this.#rigs], site: this.#site };
+    return { rigs: [...this.#rigs], site: this.#site, people: this.people.save() };
   }
 
   #set(rig: string, situation: Situation, timers: Timers): void {

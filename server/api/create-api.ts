@@ -19,6 +19,7 @@ import { sessionRoutes } from './routes/session.ts';
 import { shiftRoutes } from './routes/shifts.ts';
 import { siteRoutes } from './routes/sites.ts';
 import { traceRoutes } from './routes/traces.ts';
+import { underHoodRoutes } from './routes/under-hood.ts';
 import { SECURITY_HEADERS } from './security-headers.ts';
 
 const REQUEST_TIMEOUT_MS = 15_000;
@@ -70,7 +71,7 @@ export async function createApi(context: ApiContext, options: { readonly log: Lo
   });
   await app.register(
     async (api) => {
-      const routes = [sessionRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, journalRoutes, shiftRoutes, traceRoutes, refusalRoutes, observabilityRoutes];
+      const routes = [sessionRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, journalRoutes, shiftRoutes, traceRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
       for (const add of routes) add(api, context);
       api.get('/openapi.json', { schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));

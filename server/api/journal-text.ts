@@ -1,6 +1,7 @@
 import type { AlarmState } from '../../domain/alarms/alarm.ts';
 import type { AlarmHappening } from '../../domain/alarms/alarm-step.ts';
 import { findUnit } from '../../domain/quantity/unit.ts';
+import type { SettingChange } from '../../domain/site/site-effects.ts';
 import type { JournalItem } from '../record/store.ts';
 
 const STATE_WORDS: Readonly<Record<AlarmState, string>> = {
@@ -39,10 +40,16 @@ export function journalText(row: JournalItem): string {
     case 'action':
       return `${actionWords(detail)}${by}${detail['refusal'] ? `, refused: ${detail['refusal']}` : ''}`;
     case 'config':
-      return `Configuration ${String(detail['version']).slice(0, 12)} in force`;
+      return `Configuration ${String(detail['version']).slice(0, 12)} in force${changesText(row.detail['changes'])}`;
     case 'clock':
       return `The clock was set by ${detail['jumpMs'] ?? '?'} ms`;
   }
+}
+
+function changesText(changes: unknown): string {
+  if (!Array.isArray(changes) || changes.length === 0) return '';
+  const said = (value: SettingChange['old']): string => (value === null ? 'as shipped' : String(value));
+  return `: ${(changes as SettingChange[]).map(({ setting, old, new: now }) => `${setting} from ${said(old)} to ${said(now)}`).join('; ')}`;
 }
 
 function alarmWords(detail: Detail): string {

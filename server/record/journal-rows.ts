@@ -12,7 +12,7 @@ type JournalRow = Pick<JournalItem, 'n' | 'atMs' | 'kind' | 'owner' | 'detail'> 
 export function journalRows(entry: LogEntry, effects: Effects): JournalRow[] {
   const rows: Omit<JournalRow, 'n'>[] = [];
   if (entry.kind === 'action') rows.push(actionRow(entry.atMs, entry.action, effects));
-  if (entry.kind === 'config') rows.push({ atMs: entry.atMs, kind: 'config', owner: null, alarm: null, detail: { version: entry.version } });
+  if (entry.kind === 'config') rows.push({ atMs: entry.atMs, kind: 'config', owner: null, alarm: null, detail: { version: entry.version, changes: effects.settings } });
   if (entry.kind === 'clock') rows.push({ atMs: entry.atMs, kind: 'clock', owner: null, alarm: null, detail: { jumpMs: entry.jumpMs } });
   rows.push(...effects.transitions.map(alarmRow));
   return rows.map((row, n) => ({ ...row, n }));
