@@ -4,7 +4,7 @@ import type { Action, LogEntry } from '../../../domain/site/log.ts';
 import { SiteEvaluator } from '../../../domain/site/site-evaluator.ts';
 import type { AlarmTransition } from '../../../domain/site/site-effects.ts';
 import { FoldedSite } from '../../support/folded-site.ts';
-import { reading } from '../../support/site.ts';
+import { SITE_YAML, reading, testSite } from '../../support/site.ts';
 
 const acknowledge = (alarm: string, by = 'dana'): Action => ({ kind: 'acknowledge', atRig: false, alarm, by, role: 'supervisor', from: 'test', key: `${alarm}-${by}` });
 
@@ -160,6 +160,16 @@ describe('a changed configuration', () => {
     const effects = site.evaluator.apply({ seq: site.evaluator.seq + 1, atMs: 4_000, kind: 'config', version: 'v2', config: { ...config, rigs } });
     expect(effects.transitions.map(({ from, occurrence, by }) => [from, occurrence.state, by])).toEqual([['unacknowledged', 'normal', 'configuration']]);
   });
+});
+
+it('a changed setting is told, old and new', () => {
+  const site = new FoldedSite(testSite(`${SITE_YAML}alarms: { co-high: { limit: 8ppm } }\n`));
+  const effects = site.evaluator.apply({ seq: 2, atMs: 1_000, kind: 'config', version: 'v2', config: testSite(`${SITE_YAML}alarms: { co-high: { limit: 7ppm }, humidity: { on-delay: 5s } }\nregime: EN\n`) });
+  expect(effects.settings).toEqual([
+    { setting: 'co-high limit', old: 8, new: 7 },
+    { setting: 'humidity onDelayMs', old: null, new: 5_000 },
+    { setting: 'regime', old: 'US', new: 'EN' },
+  ]);
 });
 
 // Seeds that ever failed are kept here.
