@@ -70,6 +70,28 @@ describe('the demo, in a browser', () => {
     await strip.getByText(/safety/).first().waitFor({ timeout: 3_000 });
     await picture(desktop.page, 'watch-acknowledged-desktop');
 
+    // The Alarms screen, one tap away: the card, then who came out, the journal and the metrics, of the real server.
+    for (const { name, page } of pages) {
+      await page.getByTestId('door').click();
+      await page.getByTestId('alarms-screen').waitFor();
+      await page.getByTestId('toggle-card').first().click();
+      await page.getByText('Do first').first().waitFor();
+      await picture(page, `alarms-card-${name}`);
+      expect([name, await fitsItsWidth(page)]).toEqual([name, true]);
+    }
+    await phone.page.getByTestId('confirm-out').last().click();
+    await desktop.page.getByRole('link', { name: 'Journal', exact: true }).click();
+    await desktop.page.getByTestId('journal-entry').first().waitFor();
+    expect(await desktop.page.getByTestId('journal-entry').count()).toBeGreaterThan(2);
+    await picture(desktop.page, 'alarms-journal-desktop');
+    await desktop.page.getByRole('link', { name: 'Metrics', exact: true }).click();
+    await desktop.page.getByTestId('figures').waitFor();
+    await picture(desktop.page, 'alarms-metrics-desktop');
+    for (const { page } of pages) {
+      await page.getByTestId('door').click();
+      await page.getByTestId(`profile-${rig}`).waitFor({ state: 'attached' });
+    }
+
     // The server stands still: within some seconds nothing passes for live any more.
     potside.child.kill('SIGSTOP');
     await desktop.page.getByTestId('not-live-band').waitFor({ timeout: 8_000 });
