@@ -1,4 +1,4 @@
-import type { AlarmEvent, AlarmStep } from '../alarms/alarm-step.ts';
+import type { AlarmEvent, AlarmStep, AlarmTrack } from '../alarms/alarm-step.ts';
 import { type BoundRule, type RuleOverride, bindRules, bindStateRules } from '../alarms/bind-rules.ts';
 import { type Verdict, judge } from '../alarms/judge.ts';
 import { nextAlarm } from '../alarms/next-alarm.ts';
@@ -133,27 +133,25 @@ export class SiteAlarms {
   }
 
   /**
-   * Suppression first, then the gate, then the value. An alarm behind a closed gate is left frozen. What is released from suppression
-   * is judged before: it must come back as what it is now, not as what it was.
+   * The verdict, then suppression, then the step. An alarm behind a closed gate is left frozen. What is released from suppression is
+   * judged before: it must come back as what it is now, not as what it was.
    */
   judge(alarm: SiteAlarm, atMs: number, isOpen: (alarm: SiteAlarm) => boolean, effects: EffectsCollector): void {
     const { rule } = alarm.bound;
     alarm.view.atMs = atMs;
+    const verdict = rule.gate === 'always' || isOpen(alarm) ? this.#verdict(alarm) : null;
+    // Most readings find a quiet alarm quiet: that costs nothing, and whether it is suppressed does not matter before it is raised.
+    if (verdict !== 'alarm' && isQuiet(alarm.track)) return;
     const because = rule.suppressedWhile.length === 0 ? null : suppressedBecause(rule.suppressedWhile, alarm.view);
     if (because !== null && because !== alarm.track.suppressed) this.step(alarm, { kind: 'suppress', because }, atMs, effects);
-    if (rule.gate === 'always' || isOpen(alarm)) {
+    if (verdict === null) {
+      if (alarm.track.dueAtMs !== null) this.step(alarm, { kind: 'freeze' }, atMs, effects);
+    } else {
       if (alarm.track.frozenMs !== null) this.step(alarm, { kind: 'thaw' }, atMs, effects);
-      this.#judgeValue(alarm, atMs, effects);
-    } else if (alarm.track.dueAtMs !== null) this.step(alarm, { kind: 'freeze' }, atMs, effects);
+      const isSettled = alarm.track.process === 'active' && verdict !== 'clear';
+      if (!isSettled) this.step(alarm, { kind: 'judged', verdict, value: alarm.value, limit: alarm.bound.limit }, atMs, effects);
+    }
     if (because === null && alarm.track.suppressed !== null) this.step(alarm, { kind: 'unsuppress', value: alarm.value, limit: alarm.bound.limit }, atMs, effects);
-  }
-
-  #judgeValue(alarm: SiteAlarm, atMs: number, effects: EffectsCollector): void {
-    const verdict = this.#verdict(alarm);
-    const { process } = alarm.track;
-    // Most readings find a quiet alarm quiet, or a standing one standing: that costs nothing.
-    if (process === 'clear' ? verdict !== 'alarm' : process === 'active' && verdict !== 'clear') return;
-    this.step(alarm, { kind: 'judged', verdict, value: alarm.value, limit: alarm.bound.limit }, atMs, effects);
   }
 
   #verdict(alarm: SiteAlarm): Verdict {
@@ -189,6 +187,10 @@ export class SiteAlarms {
   save(): [string, SavedAlarm][] {
     return [...this.#byKey].flatMap(([key, alarm]): [string, SavedAlarm][] => ((saved) => (saved ? [[key, saved]] : []))(saveAlarm(alarm)));
   }
+}
+
+function isQuiet({ process, occurrence, suppressed, frozenMs }: AlarmTrack): boolean {
+  return process === 'clear' && occurrence === null && suppressed === null && frozenMs === null;
 }
 
 function isFitted(view: OwnerView, id: string): boolean {
