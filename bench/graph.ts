@@ -2,6 +2,7 @@ import { findPointKind } from '../domain/points/catalogue.ts';
 import { computeOwner } from '../domain/site/compute-owner.ts';
 import { type PointState, takeReading, unseenPoint } from '../domain/site/point-state.ts';
 import { layOut } from '../domain/site/topology.ts';
+import { bareLoop, readingsPerSecond } from './bare-loop.ts';
 import { measure, type Result } from './measure.ts';
 import { shiftBatches } from './shift-batches.ts';
 
@@ -14,27 +15,9 @@ const SECONDS = 1800;
 export function benchGraph(): Promise<Result> {
   const { config, batches, startAtMs } = shiftBatches(4, SECONDS);
   const { owners } = layOut(config);
-  const readings = batches.reduce((sum, batch) => sum + batch.length, 0);
-  const rate = (work: () => void): number => {
-    const begun = performance.now();
-    work();
-    return readings / ((performance.now() - begun) / 1000);
-  };
-  const floor = (): number =>
-    rate(() => {
-      const latest = new Map<string, number>();
-      let above = 0;
-      for (const batch of batches) {
-        for (const { owner, point, value } of batch) {
-          if (value === null || !Number.isFinite(value)) continue;
-          latest.set(`${owner}/${point}`, value);
-          if (value >= 10) above += 1;
-        }
-      }
-      if (above < 0) throw new Error('unreachable');
-    });
+  const floor = (): number => readingsPerSecond(batches, () => void bareLoop(batches));
   const product = (): number =>
-    rate(() => {
+    readingsPerSecond(batches, () => {
       const points = new Map<string, Map<string, PointState>>([...owners.keys()].map((owner) => [owner, new Map()]));
       const see = (owner: string, id: string, seen: readonly string[]): PointState | undefined => points.get(owner)?.get(id) ?? seen.map((other) => points.get(other)?.get(id)).find((found) => found !== undefined);
       batches.forEach((batch, second) => {
