@@ -1,15 +1,12 @@
-import { useRef } from 'react';
 import { findPointKind } from '../../../domain/points/catalogue.ts';
 import { pointKey } from '../../../domain/points/reading.ts';
 import type { LiveAlarm, LiveSite } from '../../../domain/wire/live.ts';
 import { formatOffset } from '../../format/offset.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { useStore } from '../../hooks/use-store.ts';
-import { flashInStep } from '../../ui/flash-in-step.ts';
-import { PriorityMark } from '../../ui/PriorityMark.tsx';
 import { Reading } from '../../ui/Reading.tsx';
+import { AlarmArticle } from '../AlarmArticle.tsx';
 import { AlarmOrder } from '../AlarmOrder.tsx';
-import { isUnacknowledged } from '../alarm-state.ts';
 import { AlarmCard } from '../card/AlarmCard.tsx';
 import { useAlarmWords } from '../use-alarm-words.ts';
 import { LineGlyph } from './LineGlyph.tsx';
@@ -29,48 +26,25 @@ export function AlarmRow({ alarm, follows, site, isLive, isOpen, onToggle }: Ala
   const { desk, words } = useSeat();
   const { points } = useStore(desk.live);
   const said = useAlarmWords(alarm, site);
-  const inStep = useRef(flashInStep());
   const kind = findPointKind(alarm.point);
   const tags = [
     alarm.firstOut ? words.alarms.firstOut : null,
     !alarm.firstOut && follows ? `${words.alarms.ofGroup(follows.title)}, ${alarm.order ?? ''}. ${alarm.offsetMs === null ? '' : words.alarms.offset(formatOffset(alarm.offsetMs, words))}` : null,
     alarm.chattering ? words.alarms.chattering : null,
   ].filter((tag) => tag !== null);
+  const marks = tags.map((tag) => (
+    <span key={tag} className="tag">
+      {tag}
+    </span>
+  ));
   return (
-    <article
-      className="alarm alarm--row"
-      data-testid={`alarm-${alarm.id}`}
-      data-alarm={alarm.name}
-      data-state={alarm.state}
-      data-out={alarm.out}
-      data-priority={alarm.priority}
-      data-unacknowledged={isUnacknowledged(alarm.state) || undefined}
-      style={{ '--in-step': inStep.current } as React.CSSProperties}
-    >
-      <div className="alarm__mark">
-        <PriorityMark priority={alarm.priority} />
-        <span className="alarm__priority">{words.priorities[alarm.priority]}</span>
-      </div>
-      <LineGlyph alarm={alarm} />
-      <div className="alarm__words">
-        <h3 className="alarm__title">
-          <span className="alarm__where">{said.where}</span> {alarm.title}
-        </h3>
-        <p className="alarm__response">{alarm.response}</p>
-        <p className="alarm__facts">{said.facts}</p>
-        <p className="alarm__state">{said.state}</p>
-        {tags.map((tag) => (
-          <span key={tag} className="tag">
-            {tag}
-          </span>
-        ))}
-      </div>
+    <AlarmArticle alarm={alarm} site={site} look="row" glyph={<LineGlyph alarm={alarm} />} tags={marks}>
       <div className="alarm__value">{kind && !kind.state ? <Reading label={kind.label} point={points.get(pointKey(alarm.owner, alarm.point))} size="middle" hasMargin={false} /> : null}</div>
       <AlarmOrder alarm={alarm} />
       <button type="button" className="alarm__toggle" data-testid="toggle-card" aria-expanded={isOpen} aria-label={`${isOpen ? words.alarms.close : words.alarms.open}: ${alarm.title}`} onClick={onToggle}>
         {isOpen ? words.alarms.close : words.alarms.open}
       </button>
       {isOpen ? <AlarmCard alarm={alarm} site={site} isLive={isLive} state={said.state} /> : null}
-    </article>
+    </AlarmArticle>
   );
 }
