@@ -17,6 +17,7 @@ export function useListOrder(keys: readonly string[], box: RefObject<HTMLElement
   const text = keys.join('\n');
 
   const set = useRef((reader: string, isReading: boolean): void => {
+    if (readers.current.has(reader) === isReading) return;
     if (isReading) readers.current.add(reader);
     else readers.current.delete(reader);
     send({ kind: readers.current.size > 0 ? 'hold' : 'release' });
@@ -45,6 +46,8 @@ export function useListOrder(keys: readonly string[], box: RefObject<HTMLElement
       if (!(event.relatedTarget instanceof Node) || !element.contains(event.relatedTarget)) set.current('keyboard', false);
     };
     element.addEventListener('pointerenter', onEnter);
+    // A pointer that was there before the list was has entered nothing; it reads as soon as it moves.
+    element.addEventListener('pointermove', onEnter);
     element.addEventListener('pointerleave', onLeave);
     element.addEventListener('pointerdown', onDown);
     element.addEventListener('focusin', onFocus);
@@ -52,6 +55,7 @@ export function useListOrder(keys: readonly string[], box: RefObject<HTMLElement
     return () => {
       clearTimeout(timer);
       element.removeEventListener('pointerenter', onEnter);
+      element.removeEventListener('pointermove', onEnter);
       element.removeEventListener('pointerleave', onLeave);
       element.removeEventListener('pointerdown', onDown);
       element.removeEventListener('focusin', onFocus);

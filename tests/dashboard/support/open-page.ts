@@ -34,6 +34,8 @@ const PICTURES = fileURLToPath(new URL('../../output/dashboard', import.meta.url
 /** A signed-in page; pictures land in tests/output/dashboard for a person to look at. */
 export async function openPage(browser: Browser, url: string, size: SizeName): Promise<Opened> {
   const page = await browser.newPage({ viewport: SIZES[size] });
+  // Shorter than a test's own limit, so that what was waited for is named.
+  page.setDefaultTimeout(20_000);
   const complaints: string[] = [];
   page.on('console', (message) => message.type() === 'error' && !message.text().includes('401') && complaints.push(message.text()));
   page.on('pageerror', (error) => complaints.push(error.message));
