@@ -14,12 +14,16 @@ interface Entry {
 
 export interface BatchEntry extends Entry {
   readonly kind: 'batch';
+  /** `<gateway>/<epoch>`: whose sequence the readings carry. Empty in entries recorded before it was kept. */
+  readonly origin: string;
   readonly readings: readonly LoggedReading[];
 }
 
 /** `late` readings are history: recorded and marked, never judged live. The mark is stored, so a replay agrees. */
 export interface LoggedReading extends Reading {
   readonly late: boolean;
+  /** Place in the gateway's outbox, from 1 without gaps: what its hash chain counts. 0 where it was not kept. */
+  readonly sequence: number;
 }
 
 export interface ActionEntry extends Entry {

@@ -85,7 +85,7 @@ export class SiteWriter {
       const fresh = batch.readings.filter((reading) => reading.sequence > known);
       if (fresh.length === 0) return null;
       const readings: LoggedReading[] = markLate(fresh, (owner, point) => this.#evaluator.point(owner, point)?.observedAtMs ?? null, atMs);
-      return { kind: 'batch', readings };
+      return { kind: 'batch', origin: name, readings };
     };
     const cursor: Cursor = { gateway: batch.gateway, epoch: batch.epoch, committed };
     return this.#enqueue(draft, cursor).then(() => ({ committed }));

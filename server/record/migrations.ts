@@ -26,4 +26,5 @@ export const RECORD_MIGRATIONS: readonly string[] = [
    CREATE TABLE session (hash TEXT PRIMARY KEY, name TEXT NOT NULL REFERENCES user, expires_ms INTEGER NOT NULL) WITHOUT ROWID;
    CREATE TABLE token (hash TEXT PRIMARY KEY, name TEXT NOT NULL UNIQUE, role TEXT NOT NULL) WITHOUT ROWID`,
   `CREATE INDEX journal_alarms_by_time ON journal (site, at_ms) WHERE kind = 'alarm'`,
+  'ALTER TABLE reading ADD COLUMN sequence INTEGER NOT NULL DEFAULT 0',
 ];

@@ -18,6 +18,7 @@ interface ReadingRow {
   readonly quality: LoggedReading['quality'];
   readonly reason: LoggedReading['reason'];
   readonly late: number;
+  readonly sequence: number;
 }
 
 interface ShiftRow {
@@ -33,6 +34,8 @@ interface ShiftRow {
 interface BatchBody {
   readonly first: number;
   readonly count: number;
+  /** Missing in entries of the first version. */
+  readonly origin?: string;
 }
 
 /** The record in one SQLite file. Opens and, where needed, migrates it. */
@@ -81,7 +84,7 @@ class SqliteStore implements Store {
       const rows = page.all(site, after) as { seq: number; at_ms: number; kind: LogEntry['kind']; body: string }[];
       for (const { seq, at_ms: atMs, kind, body } of rows) {
         const held = JSON.parse(body) as object;
-        yield kind === 'batch' ? { kind, seq, atMs, readings: this.#readBatch(held as BatchBody) } : ({ kind, seq, atMs, ...held } as LogEntry);
+        yield kind === 'batch' ? this.#readBatch(seq, atMs, held as BatchBody) : ({ kind, seq, atMs, ...held } as LogEntry);
         after = seq;
       }
       if (rows.length === 0) return;
@@ -151,17 +154,18 @@ class SqliteStore implements Store {
     this.#database.close();
   }
 
-  #readBatch(body: BatchBody): LoggedReading[] {
+  #readBatch(seq: number, atMs: number, body: BatchBody): LogEntry {
     const rows = this.#database
-      .prepare('SELECT owner, point, observed_ms, received_ms, value, quality, reason, late FROM reading JOIN series ON series.id = reading.series WHERE reading.id >= ? AND reading.id < ? ORDER BY reading.id')
+      .prepare('SELECT owner, point, observed_ms, received_ms, value, quality, reason, late, sequence FROM reading JOIN series ON series.id = reading.series WHERE reading.id >= ? AND reading.id < ? ORDER BY reading.id')
       .all(body.first, body.first + body.count) as ReadingRow[];
-    return rows.map(({ observed_ms: observedAtMs, received_ms: receivedAtMs, late, ...rest }) => ({ ...rest, observedAtMs, receivedAtMs, late: late === 1 }));
+    const readings = rows.map(({ observed_ms: observedAtMs, received_ms: receivedAtMs, late, ...rest }): LoggedReading => ({ ...rest, observedAtMs, receivedAtMs, late: late === 1 }));
+    return { kind: 'batch', seq, atMs, origin: body.origin ?? '', readings };
   }
 
   #prepareWrite(): (unit: CommitUnit) => void {
     const database = this.#database;
     const log = database.prepare('INSERT INTO log (site, seq, at_ms, kind, body) VALUES (?, ?, ?, ?, ?)');
-    const reading = database.prepare('INSERT INTO reading (id, series, observed_ms, received_ms, value, quality, reason, late) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
+    const reading = database.prepare('INSERT INTO reading (id, series, observed_ms, received_ms, value, quality, reason, late, sequence) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)');
     const computed = database.prepare('INSERT OR REPLACE INTO computed (series, at_ms, value, quality, reason) VALUES (?, ?, ?, ?, ?)');
     const journal = database.prepare('INSERT INTO journal (site, seq, n, at_ms, kind, owner, alarm, detail) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
     const shift = database.prepare('INSERT INTO shift (id, site, rig, started_ms, started_by, ended_ms) VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO UPDATE SET ended_ms = excluded.ended_ms');
@@ -174,7 +178,7 @@ class SqliteStore implements Store {
         log.run(site, entry.seq, entry.atMs, entry.kind, this.#bodyOf(entry));
         if (entry.kind === 'batch') {
           for (const r of entry.readings) {
-            reading.run(this.#nextReading, this.#series.need(site, r.owner, r.point), r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.late ? 1 : 0);
+            reading.run(this.#nextReading, this.#series.need(site, r.owner, r.point), r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.late ? 1 : 0, r.sequence);
             this.#nextReading += 1;
           }
         }
@@ -189,7 +193,7 @@ class SqliteStore implements Store {
   }
 
   #bodyOf(entry: LogEntry): string {
-    if (entry.kind === 'batch') return JSON.stringify({ first: this.#nextReading, count: entry.readings.length } satisfies BatchBody);
+    if (entry.kind === 'batch') return JSON.stringify({ first: this.#nextReading, count: entry.readings.length, origin: entry.origin } satisfies BatchBody);
     const { kind: _kind, seq: _seq, atMs: _atMs, ...body } = entry;
     return JSON.stringify(body);
   }

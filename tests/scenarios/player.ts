@@ -72,7 +72,7 @@ function readingOf(said: string, atMs: number): LoggedReading {
   const kind = findPointKind(point);
   if (!kind) throw new Error(`no point ${point}`);
   const usual = { rig: 'rig-a', compressor: 'comp-1', site: 'pier-9' }[kind.owner];
-  const base = { owner: owner ?? usual, point, observedAtMs: atMs, receivedAtMs: atMs, late: false } as const;
+  const base = { owner: owner ?? usual, point, observedAtMs: atMs, receivedAtMs: atMs, late: false, sequence: 0 } as const;
   if (value === 'nothing') return { ...base, value: null, quality: 'bad', reason: 'undecodable' };
   if (value === 'over range') return { ...base, value: kind.plausible[1] + 1, quality: 'bad', reason: 'out-of-range' };
   const doubtful = /^doubtful (.+)$/.exec(value)?.[1];
