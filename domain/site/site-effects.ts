@@ -1,7 +1,7 @@
 import type { AlarmHappening } from '../alarms/alarm-step.ts';
 import type { AlarmOccurrence, AlarmState } from '../alarms/alarm.ts';
 import type { AlarmRule } from '../alarms/rule.ts';
-import type { Shift } from '../shift/next-shifts.ts';
+import type { Shift, ShiftItem } from '../shift/shift.ts';
 import type { QuarantineEntry } from './log.ts';
 import type { PointKey, Quality, QualityReason } from '../points/reading.ts';
 
@@ -21,8 +21,10 @@ export interface Effects {
   readonly failures: readonly Failure[];
   /** Why the action of this entry was refused; null where it was done or the entry is no action. */
   readonly refusal: string | null;
-  /** The shift that the action started or ended; null otherwise. */
+  /** The shift that the action changed, as it stands now; null otherwise. */
   readonly shift: Shift | null;
+  /** What the action added to a shift: notes, entries, corrections. */
+  readonly items: readonly ShiftItem[];
 }
 
 /** A move of one alarm. `seq` and `n` order it within the site. */
@@ -76,6 +78,7 @@ export class EffectsCollector implements Effects {
   failures: readonly Failure[] = [];
   refusal: string | null = null;
   shift: Shift | null = null;
+  readonly items: ShiftItem[] = [];
   readonly seq: number;
   #ids = 0;
 
