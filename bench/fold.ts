@@ -11,7 +11,7 @@ export function benchFold(): Promise<Result> {
     readingsPerSecond(batches, () => {
       const evaluator = new SiteEvaluator(config.site.id);
       evaluator.apply({ seq: 1, atMs: startAtMs, kind: 'config', version: 'bench', config });
-      batches.forEach((batch, second) => evaluator.apply({ seq: second + 2, atMs: startAtMs + (second + 1) * 1000, kind: 'batch', readings: batch }));
+      batches.forEach((batch, second) => evaluator.apply({ seq: second + 2, atMs: startAtMs + (second + 1) * 1000, kind: 'batch', origin: '', readings: batch }));
     });
   return measure('fold: readings a second on one core', '1/s', floor, product);
 }

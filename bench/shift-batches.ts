@@ -13,7 +13,7 @@ export function shiftBatches(rigs: number, seconds: number): { config: SiteConfi
   const topics = new TopicMap(config);
   const batches = Array.from({ length: seconds }, (_, second) =>
     simulation.advanceTo(startAtMs + (second + 1) * 1000).flatMap((message) =>
-      takeIn(topics, { topic: message.topic, payload: Buffer.from(message.payload), retained: false }, message.atMs).readings.map(({ backlog, ...reading }) => ({ ...reading, late: backlog })),
+      takeIn(topics, { topic: message.topic, payload: Buffer.from(message.payload), retained: false }, message.atMs).readings.map(({ backlog, ...reading }) => ({ ...reading, late: backlog, sequence: 0 })),
     ),
   );
   return { config, startAtMs, batches };

@@ -11,7 +11,7 @@ const LIVE_WITHIN_MS = 60_000;
  */
 export function markLate(readings: readonly SequencedReading[], newestObservedMs: (owner: string, point: string) => number | null, nowMs: number): LoggedReading[] {
   const newest = new Map<string, number | null>();
-  return readings.map(({ sequence: _sequence, backlog, ...reading }) => {
+  return readings.map(({ backlog, ...reading }) => {
     const key = pointKey(reading.owner, reading.point);
     if (!newest.has(key)) newest.set(key, newestObservedMs(reading.owner, reading.point));
     const newestMs = newest.get(key) ?? null;

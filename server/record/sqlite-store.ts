@@ -1,12 +1,14 @@
 import { migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
 import { findPointKind } from '../../domain/points/catalogue.ts';
+import type { Reading } from '../../domain/points/reading.ts';
 import type { LogEntry, LoggedReading } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';
-import type { Shift } from '../../domain/shift/next-shifts.ts';
+import type { Shift } from '../../domain/shift/shift.ts';
 import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
 import { type AlarmDetail, journalRows, toAlarmRecord } from './journal-rows.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
 import { SeriesIds } from './series-ids.ts';
+import { ShiftTables } from './shift-tables.ts';
 import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, Sample, Store } from './store.ts';
 
 interface ReadingRow {
@@ -18,21 +20,15 @@ interface ReadingRow {
   readonly quality: LoggedReading['quality'];
   readonly reason: LoggedReading['reason'];
   readonly late: number;
-}
-
-interface ShiftRow {
-  readonly id: string;
-  readonly site: string;
-  readonly rig: string;
-  readonly started_ms: number;
-  readonly started_by: string;
-  readonly ended_ms: number | null;
+  readonly sequence: number;
 }
 
 /** A batch's place among the readings, instead of the readings a second time. */
 interface BatchBody {
   readonly first: number;
   readonly count: number;
+  /** Missing in entries of the first version. */
+  readonly origin?: string;
 }
 
 /** The record in one SQLite file. Opens and, where needed, migrates it. */
@@ -43,6 +39,7 @@ export function openSqliteStore(file: string): { store: Store; database: Sqlite 
 }
 
 class SqliteStore implements Store {
+  readonly shiftRecord: ShiftTables;
   readonly #database: Sqlite;
   readonly #series: SeriesIds;
   readonly #write: (unit: CommitUnit) => void;
@@ -51,6 +48,7 @@ class SqliteStore implements Store {
   constructor(database: Sqlite) {
     this.#database = database;
     this.#series = new SeriesIds(database);
+    this.shiftRecord = new ShiftTables(database);
     const newest = database.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'reading'").get() as { seq: number } | undefined;
     this.#nextReading = (newest?.seq ?? 0) + 1;
     this.#write = this.#prepareWrite();
@@ -80,8 +78,7 @@ class SqliteStore implements Store {
     for (let after = afterSeq; ; ) {
       const rows = page.all(site, after) as { seq: number; at_ms: number; kind: LogEntry['kind']; body: string }[];
       for (const { seq, at_ms: atMs, kind, body } of rows) {
-        const held = JSON.parse(body) as object;
-        yield kind === 'batch' ? { kind, seq, atMs, readings: this.#readBatch(held as BatchBody) } : ({ kind, seq, atMs, ...held } as LogEntry);
+        yield this.#readEntry(seq, atMs, kind, body);
         after = seq;
       }
       if (rows.length === 0) return;
@@ -125,14 +122,8 @@ class SqliteStore implements Store {
     return rows.map(({ at_ms: atMs, owner, detail }) => toAlarmRecord(atMs, owner, JSON.parse(detail) as AlarmDetail));
   }
 
-  shifts(site: string, limit: number): Shift[] {
-    const rows = this.#database.prepare('SELECT * FROM shift WHERE site = ? ORDER BY started_ms DESC, id DESC LIMIT ?').all(site, limit) as ShiftRow[];
-    return rows.map(toShift);
-  }
-
   shift(id: string): { site: string; shift: Shift } | null {
-    const row = this.#database.prepare('SELECT * FROM shift WHERE id = ?').get(id) as ShiftRow | undefined;
-    return row ? { site: row.site, shift: toShift(row) } : null;
+    return this.shiftRecord.find(id);
   }
 
   *samples(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<Sample> {
@@ -147,24 +138,44 @@ class SqliteStore implements Store {
     }
   }
 
+  readings(site: string, owner: string, point: string, fromMs: number, toMs: number): Reading[] {
+    const series = this.#series.find(site, owner, point);
+    if (series === undefined) return [];
+    const rows = this.#database
+      .prepare('SELECT observed_ms, received_ms, value, quality, reason FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms < ? ORDER BY observed_ms, id')
+      .all(series, fromMs, toMs) as Omit<ReadingRow, 'owner' | 'point' | 'late' | 'sequence'>[];
+    return rows.map(({ observed_ms: observedAtMs, received_ms: receivedAtMs, ...rest }) => ({ owner, point, observedAtMs, receivedAtMs, ...rest }));
+  }
+
   close(): void {
     this.#database.close();
   }
 
-  #readBatch(body: BatchBody): LoggedReading[] {
+  #readEntry(seq: number, atMs: number, kind: LogEntry['kind'], body: string): LogEntry {
+    let held: object;
+    try {
+      held = JSON.parse(body) as object;
+    } catch (error) {
+      // One damaged row must not keep the others from being read.
+      return { kind: 'quarantine', seq, atMs, what: kind, reason: `its row can’t be read: ${asError(error).message}`, held: body };
+    }
+    return kind === 'batch' ? this.#readBatch(seq, atMs, held as BatchBody) : ({ kind, seq, atMs, ...held } as LogEntry);
+  }
+
+  #readBatch(seq: number, atMs: number, body: BatchBody): LogEntry {
     const rows = this.#database
-      .prepare('SELECT owner, point, observed_ms, received_ms, value, quality, reason, late FROM reading JOIN series ON series.id = reading.series WHERE reading.id >= ? AND reading.id < ? ORDER BY reading.id')
+      .prepare('SELECT owner, point, observed_ms, received_ms, value, quality, reason, late, sequence FROM reading JOIN series ON series.id = reading.series WHERE reading.id >= ? AND reading.id < ? ORDER BY reading.id')
       .all(body.first, body.first + body.count) as ReadingRow[];
-    return rows.map(({ observed_ms: observedAtMs, received_ms: receivedAtMs, late, ...rest }) => ({ ...rest, observedAtMs, receivedAtMs, late: late === 1 }));
+    const readings = rows.map(({ observed_ms: observedAtMs, received_ms: receivedAtMs, late, ...rest }): LoggedReading => ({ ...rest, observedAtMs, receivedAtMs, late: late === 1 }));
+    return { kind: 'batch', seq, atMs, origin: body.origin ?? '', readings };
   }
 
   #prepareWrite(): (unit: CommitUnit) => void {
     const database = this.#database;
     const log = database.prepare('INSERT INTO log (site, seq, at_ms, kind, body) VALUES (?, ?, ?, ?, ?)');
-    const reading = database.prepare('INSERT INTO reading (id, series, observed_ms, received_ms, value, quality, reason, late) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
+    const reading = database.prepare('INSERT INTO reading (id, series, observed_ms, received_ms, value, quality, reason, late, sequence) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)');
     const computed = database.prepare('INSERT OR REPLACE INTO computed (series, at_ms, value, quality, reason) VALUES (?, ?, ?, ?, ?)');
     const journal = database.prepare('INSERT INTO journal (site, seq, n, at_ms, kind, owner, alarm, detail) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
-    const shift = database.prepare('INSERT INTO shift (id, site, rig, started_ms, started_by, ended_ms) VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO UPDATE SET ended_ms = excluded.ended_ms');
     const answer = database.prepare('INSERT OR IGNORE INTO answer (site, key, body) VALUES (?, ?, ?)');
     const cursor = database.prepare('INSERT INTO cursor (site, gateway, epoch, committed) VALUES (?, ?, ?, ?) ON CONFLICT (site, gateway, epoch) DO UPDATE SET committed = excluded.committed');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
@@ -174,14 +185,14 @@ class SqliteStore implements Store {
         log.run(site, entry.seq, entry.atMs, entry.kind, this.#bodyOf(entry));
         if (entry.kind === 'batch') {
           for (const r of entry.readings) {
-            reading.run(this.#nextReading, this.#series.need(site, r.owner, r.point), r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.late ? 1 : 0);
+            reading.run(this.#nextReading, this.#series.need(site, r.owner, r.point), r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.late ? 1 : 0, r.sequence);
             this.#nextReading += 1;
           }
         }
         for (const c of effects.computed) computed.run(this.#series.need(site, c.owner, c.point), c.atMs, c.value, c.quality, c.reason);
         for (const row of journalRows(entry, effects)) journal.run(site, entry.seq, row.n, row.atMs, row.kind, row.owner, row.alarm, JSON.stringify(row.detail));
-        if (effects.shift) shift.run(effects.shift.id, site, effects.shift.rig, effects.shift.startedAtMs, effects.shift.startedBy, effects.shift.endedAtMs);
-        if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift } satisfies ActionAnswer));
+        this.shiftRecord.write(site, effects.shift, effects.items);
+        if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
       for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, c.committed);
       if (unit.snapshot) snapshot.run(site, unit.snapshot.seq, JSON.stringify(unit.snapshot));
@@ -189,7 +200,7 @@ class SqliteStore implements Store {
   }
 
   #bodyOf(entry: LogEntry): string {
-    if (entry.kind === 'batch') return JSON.stringify({ first: this.#nextReading, count: entry.readings.length } satisfies BatchBody);
+    if (entry.kind === 'batch') return JSON.stringify({ first: this.#nextReading, count: entry.readings.length, origin: entry.origin } satisfies BatchBody);
     const { kind: _kind, seq: _seq, atMs: _atMs, ...body } = entry;
     return JSON.stringify(body);
   }
@@ -197,8 +208,4 @@ class SqliteStore implements Store {
 
 function asError(thrown: unknown): Error {
   return thrown instanceof Error ? thrown : new Error(String(thrown));
-}
-
-function toShift(row: ShiftRow): Shift {
-  return { id: row.id, rig: row.rig, startedAtMs: row.started_ms, startedBy: row.started_by, endedAtMs: row.ended_ms };
 }

@@ -58,6 +58,7 @@ function siteOf(settings: readonly string[]): SiteConfig {
 function perform(site: FoldedSite, { atMs, text }: Step): void {
   if (text === 'restart') site.evaluator = SiteEvaluator.load(JSON.parse(JSON.stringify(site.evaluator.save())));
   else if (text.startsWith('reading ')) site.read(readingOf(text.slice(8), atMs));
+  else if (text.startsWith('quarantined ')) site.quarantine(atMs, text.slice(12));
   else if (text.startsWith('clock jumps ')) site.jump(atMs, parseTime(text.slice(12)));
   else {
     const isRefused = text.startsWith('refused ');
@@ -72,7 +73,7 @@ function readingOf(said: string, atMs: number): LoggedReading {
   const kind = findPointKind(point);
   if (!kind) throw new Error(`no point ${point}`);
   const usual = { rig: 'rig-a', compressor: 'comp-1', site: 'pier-9' }[kind.owner];
-  const base = { owner: owner ?? usual, point, observedAtMs: atMs, receivedAtMs: atMs, late: false } as const;
+  const base = { owner: owner ?? usual, point, observedAtMs: atMs, receivedAtMs: atMs, late: false, sequence: 0 } as const;
   if (value === 'nothing') return { ...base, value: null, quality: 'bad', reason: 'undecodable' };
   if (value === 'over range') return { ...base, value: kind.plausible[1] + 1, quality: 'bad', reason: 'out-of-range' };
   const doubtful = /^doubtful (.+)$/.exec(value)?.[1];

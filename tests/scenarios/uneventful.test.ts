@@ -48,7 +48,7 @@ function raised(seed: number, hours: number): AlarmTransition[] {
   for (const { topic, payload, atMs } of simulation.advanceTo(START + hours * HOUR_MS)) {
     while (plan[0] && plan[0].atMs <= atMs) apply({ kind: 'action', ...plan.shift() });
     const { readings } = takeIn(topics, { topic, payload: Buffer.from(payload), retained: false }, atMs);
-    apply({ kind: 'batch', atMs, readings: readings.map(({ backlog, ...reading }) => ({ ...reading, late: backlog })) });
+    apply({ kind: 'batch', origin: '', atMs, readings: readings.map(({ backlog, ...reading }) => ({ ...reading, late: backlog, sequence: 0 })) });
   }
   return calls;
 }

@@ -109,3 +109,16 @@ describe('late', () => {
     store.close();
   });
 });
+
+describe('what the record keeps of a batch', () => {
+  it('whose outbox its readings came from and their sequences, so that a chain over them can be checked', async () => {
+    const file = join(tempDir(), 'record.db');
+    const { writer, store } = await open(file, new SettableClock(NOW));
+    const delivered = [co(1, 2), { ...co(2, 40, NOW - 30_000), backlog: true }, { ...co(3, 0), value: null, quality: 'bad', reason: 'undecodable' } as const];
+    await writer.take(batch(delivered));
+    const entry = [...store.readLog('pier-9', 0)].find(({ kind }) => kind === 'batch');
+    expect(entry).toEqual({ kind: 'batch', seq: 2, atMs: NOW, origin: 'g1/e1', readings: delivered.map(({ backlog, ...reading }) => ({ ...reading, late: backlog })) });
+    await writer.stop();
+    store.close();
+  });
+});

@@ -21,7 +21,7 @@ function raised(scenario: string, seed: number, span: { beforeS: number; afterS:
   for (const { topic, payload, atMs } of simulation.advanceTo(liveFromMs + span.afterS * 1000)) {
     const { readings, refusals } = takeIn(topics, { topic, payload: Buffer.from(payload), retained: false }, atMs);
     expect(refusals).toEqual([]);
-    const { transitions } = evaluator.apply({ kind: 'batch', seq: evaluator.seq + 1, atMs, readings: readings.map(({ backlog, ...reading }) => ({ ...reading, late: backlog })) });
+    const { transitions } = evaluator.apply({ kind: 'batch', origin: '', seq: evaluator.seq + 1, atMs, readings: readings.map(({ backlog, ...reading }) => ({ ...reading, late: backlog, sequence: 0 })) });
     for (const { from, owner, rule, what, atMs: movedMs } of transitions) if (from === 'normal' && what === 'raised') alarms.push({ alarm: `${owner}/${rule.name}`, s: (movedMs - liveFromMs) / 1000 });
   }
   return alarms;

@@ -25,5 +25,5 @@ export function testSite(yaml: string = SITE_YAML): SiteConfig {
 
 /** A good live reading of rig-a's, unless told otherwise. */
 export function reading(point: string, value: number | null, atMs: number, rest: Partial<LoggedReading> = {}): LoggedReading {
-  return { owner: 'rig-a', point, observedAtMs: atMs, receivedAtMs: atMs, value, quality: value === null ? 'bad' : 'good', reason: value === null ? 'undecodable' : null, late: false, ...rest };
+  return { owner: 'rig-a', point, observedAtMs: atMs, receivedAtMs: atMs, value, quality: value === null ? 'bad' : 'good', reason: value === null ? 'undecodable' : null, late: false, sequence: 0, ...rest };
 }

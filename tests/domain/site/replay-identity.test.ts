@@ -29,7 +29,7 @@ function troubledShift(seed: number): FoldedSite {
         if (next() < 0.15) return [];
         const isBad = next() < 0.02;
         const now = Math.round((value + (next() - 0.5) * 2 * (point === 'remote-control' ? 0 : 1)) * 10) / 10 + 0;
-        return [{ owner, point, observedAtMs: atMs, receivedAtMs: atMs, late: next() < 0.01, value: isBad ? null : now, quality: isBad ? 'bad' : 'good', reason: isBad ? 'undecodable' : null }];
+        return [{ owner, point, observedAtMs: atMs, receivedAtMs: atMs, late: next() < 0.01, sequence: 0, value: isBad ? null : now, quality: isBad ? 'bad' : 'good', reason: isBad ? 'undecodable' : null }];
       }),
     );
   const trouble = (): void => {
@@ -60,7 +60,7 @@ function troubledShift(seed: number): FoldedSite {
     atMs += pick([0, 250, 1_000, 1_000, 1_000, 5_000, 70_000]);
     if (next() < 0.04) trouble();
     const what = next();
-    if (what < 0.8) site.read(...batch(), { owner: 'pier-9', point: 'ambient-temperature', observedAtMs: atMs, receivedAtMs: atMs, late: false, value: 20, quality: 'good', reason: null });
+    if (what < 0.8) site.read(...batch(), { owner: 'pier-9', point: 'ambient-temperature', observedAtMs: atMs, receivedAtMs: atMs, late: false, sequence: 0, value: 20, quality: 'good', reason: null });
     else if (what < 0.96) site.act(atMs, action());
     else if (what < 0.99) site.tick(atMs);
     else site.jump(atMs, pick([-3_000, 5_000]));
