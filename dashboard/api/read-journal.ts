@@ -23,12 +23,9 @@ export interface JournalQuestion {
   readonly alarm: string | null;
   readonly cursor: string | null;
   readonly limit: number;
-  /** RFC 3339; without them, everything. */
-  readonly from?: string;
-  readonly to?: string;
 }
 
-export function readJournal({ site, rig, alarm, cursor, limit, from, to }: JournalQuestion): Promise<Answer<JournalPage>> {
-  const query = new URLSearchParams({ site, limit: String(limit), ...(rig === null ? {} : { rig }), ...(alarm === null ? {} : { alarm }), ...(cursor === null ? {} : { cursor }), ...(from === undefined ? {} : { from }), ...(to === undefined ? {} : { to }) });
+export function readJournal({ site, rig, alarm, cursor, limit }: JournalQuestion): Promise<Answer<JournalPage>> {
+  const query = new URLSearchParams({ site, limit: String(limit), ...(rig === null ? {} : { rig }), ...(alarm === null ? {} : { alarm }), ...(cursor === null ? {} : { cursor }) });
   return callApi<JournalPage>(`/api/journal?${query.toString()}`);
 }

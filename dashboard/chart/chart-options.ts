@@ -38,6 +38,7 @@ export interface ChartPaint {
 
 const FONT = '12px "Encode Sans Variable", sans-serif';
 const LEAST_LABEL_PX = 76;
+const HALF_LETTER_PX = 3.2;
 /** Where the plot area begins and ends within the chart: the same in every chart, so that they stand one above the other. */
 export const PLOT_LEFT_PX = 40;
 export const PLOT_RIGHT_PX = 8;
@@ -62,7 +63,7 @@ export function chartOptions(plan: ChartPlan, paint: ChartPaint, moment: () => C
         ...axis(paint),
         size: 24,
         splits: (u, _i, min, max) => timeSplits(min * 1000, max * 1000, plan.isElapsed ? 'UTC' : plan.zone, Math.max(2, Math.floor(u.width / LEAST_LABEL_PX))).map((ms) => ms / 1000),
-        values: (_, splits) => [...timeLabels(splits.map((s) => Math.round(s * 1000)), plan.zone, plan.isElapsed ?? false)],
+        values: (u, splits) => timeLabels(splits.map((s) => Math.round(s * 1000)), plan.zone, plan.isElapsed ?? false).map((label, index) => (isCut(u, splits[index] ?? 0, label) ? '' : label)),
       },
       { ...axis(paint), size: PLOT_LEFT_PX, values: (_, splits) => splits.map((v) => v.toFixed(Number.isInteger(v) ? 0 : plan.decimals).replace('-', '−')) },
     ],
@@ -71,6 +72,11 @@ export function chartOptions(plan: ChartPlan, paint: ChartPaint, moment: () => C
       draw: [(u) => plan.limits.forEach((limit) => rule(u, limit, paint.ink)), (u) => underline(u, moment().late ?? [], paint.ink)],
     },
   };
+}
+
+/** A label that the chart's right edge would cut reads as another time: it is left out. */
+function isCut(u: uPlot, seconds: number, label: string): boolean {
+  return u.valToPos(seconds, 'x') + PLOT_LEFT_PX + label.length * HALF_LETTER_PX > u.width;
 }
 
 function series(stroke: string, width: number, isDashed = false): uPlot.Series {

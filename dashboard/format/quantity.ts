@@ -39,6 +39,13 @@ function inches(value: number): string {
   return whole === 0 ? `${rest}/${under}` : `${whole} ${rest}/${under}`;
 }
 
+/** A bore in decimals, so that two of them can be compared; with its unit where it is wanted. */
+export function boreText({ value, unit }: Quantity, system: UnitSystem, hasUnit: boolean): string {
+  const to = needUnit(system === 'us' ? '[in_i]' : 'mm', 'length');
+  const text = formatNumber(fromSi(toSi(value, needUnit(unit, 'length')), to), system === 'us' ? 3 : 2);
+  return hasUnit ? `${text} ${to.symbol}` : text;
+}
+
 function decimalsOf(value: number): number {
   return Number.isInteger(value) || Math.abs(value) >= 100 ? 0 : 1;
 }

@@ -32,7 +32,7 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
     <div className="page" data-live={live} data-demo={site?.demo || undefined}>
       <div className="top">
         {site?.demo ? (
-          <p className="band band--demo" data-testid="demo-band" role="note">
+          <p className="band band--demo" data-testid="demo-band" role="region" aria-label={words.demoBand}>
             <strong>{words.demoBand}</strong> <span>{words.demoText}</span> <span className="band__more">{words.demoMore}</span>
           </p>
         ) : null}

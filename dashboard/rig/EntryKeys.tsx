@@ -16,7 +16,7 @@ export interface EntryKeysProps {
   readonly onDone: () => void;
 }
 
-/** First tap: what. Second tap: how much, or which. The keys never move; the second row of keys opens in a place kept for it. */
+/** First tap: what. Second tap, in the same place: how much, or which. */
 export function EntryKeys({ rig, zone, entries, onDone }: EntryKeysProps) {
   const { words } = useSeat();
   const { nowMs } = useReader();
@@ -37,28 +37,30 @@ export function EntryKeys({ rig, zone, entries, onDone }: EntryKeysProps) {
   };
   return (
     <section className="rig-page__block" aria-label={told.readings} data-testid="entries">
-      <h2>{told.readings}</h2>
-      <div className="keys">
-        {ENTRY_KEYS.map((kind) => {
-          const last = lastOf(kind);
-          const resumes = kind === 'stopped' && isStopped;
-          return (
-            <button
-              key={kind}
-              type="button"
-              className="key"
-              data-testid={`entry-${kind}`}
-              aria-expanded={resumes ? undefined : open === kind}
-              disabled={isSending}
-              onClick={() => (resumes ? void tell('resumed', { label: '', value: null, unit: null, text: '' }, '', told.kinds['resumed'] ?? '') : setOpen(open === kind ? null : kind))}
-            >
-              <strong>{resumes ? told.resume : told.keys[kind]}</strong>
-              <span>{resumes ? told.stoppedFor(told.reasons[stopped.text] ?? stopped.text, formatClock(Date.parse(stopped.at), zone, false)) : last ? told.lastAt(formatClock(Date.parse(last.at), zone, false)) : told.notYet}</span>
-            </button>
-          );
-        })}
-      </div>
-      {open === null ? null : <EntryPad key={open} kind={open} rig={rig} entries={entries} isSending={isSending} onTell={(choice, place, label) => void tell(open, choice, place, label)} onClose={() => setOpen(null)} />}
+      <h2>{open === null ? told.readings : told.kinds[open]}</h2>
+      {open === null ? (
+        <div className="keys">
+          {ENTRY_KEYS.map((kind) => {
+            const last = lastOf(kind);
+            const resumes = kind === 'stopped' && isStopped;
+            return (
+              <button
+                key={kind}
+                type="button"
+                className="key"
+                data-testid={`entry-${kind}`}
+                disabled={isSending}
+                onClick={() => (resumes ? void tell('resumed', { label: '', value: null, unit: null, text: '' }, '', told.kinds['resumed'] ?? '') : setOpen(kind))}
+              >
+                <strong>{resumes ? told.resume : told.keys[kind]}</strong>
+                <span>{resumes ? told.stoppedFor(told.reasons[stopped.text] ?? stopped.text, formatClock(Date.parse(stopped.at), zone, false)) : last ? told.lastAt(formatClock(Date.parse(last.at), zone, false)) : told.notYet}</span>
+              </button>
+            );
+          })}
+        </div>
+      ) : (
+        <EntryPad key={open} kind={open} rig={rig} entries={entries} isSending={isSending} onTell={(choice, place, label) => void tell(open, choice, place, label)} onClose={() => setOpen(null)} />
+      )}
       <p className="rig-page__done" role="status" data-testid="noted">
         {done}
       </p>

@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useEffect, useState } from 'react';
 import { convert, needUnit } from '../../domain/quantity/unit.ts';
 import type { LiveRig } from '../../domain/wire/live.ts';
 import type { HandEntry } from '../api/shift-shapes.ts';
@@ -18,7 +18,9 @@ export interface EntryPadProps {
 }
 
 /** Where readings by hand have a place. */
-const WITH_PLACE: readonly EntryKey[] = ['spot', 'area-done', 'needle'];
+const WITH_PLACE: readonly EntryKey[] = ['spot', 'area-done'];
+/** A finger that bounces must not choose a value with the same tap that opened them. */
+const SETTLE_MS = 400;
 /** Done or not: one key says it. */
 const PLAIN: readonly EntryKey[] = ['pot-filled', 'bump-done', 'filter-changed'];
 
@@ -29,7 +31,7 @@ export function EntryPad({ kind, rig, entries, isSending, onTell, onClose }: Ent
   const { system } = useReader();
   const told = words.rig;
   const places = [...new Set(entries.filter((entry) => entry.place !== '').map((entry) => entry.place))].slice(-5).toReversed();
-  const [place, setPlace] = useState(kind === 'needle' ? '' : (places[0] ?? ''));
+  const [place, setPlace] = useState(!WITH_PLACE.includes(kind) ? '' : (places[0] ?? ''));
   const [other, setOther] = useState('');
   const number = numberOf(kind, system);
   const live = (id: string): number | null => {
@@ -50,6 +52,11 @@ export function EntryPad({ kind, rig, entries, isSending, onTell, onClose }: Ent
     ...(kind === 'blotter' ? BLOTTER_RESULTS.map((result) => ({ label: told.blotter[result] ?? result, value: null, unit: null, text: result })) : []),
     ...valueChoices(kind, system, likely()),
   ]);
+  const [isSettled, setSettled] = useState(false);
+  useEffect(() => {
+    const timer = setTimeout(() => setSettled(true), SETTLE_MS);
+    return () => clearTimeout(timer);
+  }, []);
   const label = (choice: string): string => `${told.kinds[kind] ?? kind} ${choice}`;
   const typed = Number(other.replace(',', '.'));
   const isTyped = other.trim() !== '' && (number === null || Number.isFinite(typed));
@@ -70,7 +77,7 @@ export function EntryPad({ kind, rig, entries, isSending, onTell, onClose }: Ent
       ) : null}
       <div className="keys keys--values">
         {choices.map((choice) => (
-          <button key={choice.label} type="button" className="key key--value" disabled={isSending} data-testid="value" onClick={() => onTell(choice, place.trim(), label(PLAIN.includes(kind) && choice.value === null ? '' : choice.label).trim())}>
+          <button key={choice.label} type="button" className="key key--value" disabled={isSending || !isSettled} data-testid="value" onClick={() => onTell(choice, place.trim(), label(PLAIN.includes(kind) && choice.value === null ? '' : choice.label).trim())}>
             {choice.label}
           </button>
         ))}

@@ -34,22 +34,22 @@ export function HoodKeys({ rig, zone, crew }: HoodKeysProps) {
             <strong>{told.in(name)}</strong>
           </button>
         ))}
+        <form
+          className="keys__other keys__other--beside"
+          onSubmit={(event) => {
+            event.preventDefault();
+            if (other.trim() !== '') void go('hood-in', other.trim()).then((isDone) => isDone && setOther(''));
+          }}
+        >
+          <label className="field">
+            {told.otherName}
+            <input name="hood-name" autoComplete="off" maxLength={64} value={other} onChange={(event) => setOther(event.target.value)} />
+          </label>
+          <button type="submit" className="action action--quiet" disabled={isSending || other.trim() === ''}>
+            {told.logIn}
+          </button>
+        </form>
       </div>
-      <form
-        className="keys__other"
-        onSubmit={(event) => {
-          event.preventDefault();
-          if (other.trim() !== '') void go('hood-in', other.trim()).then((isDone) => isDone && setOther(''));
-        }}
-      >
-        <label className="field">
-          {told.otherName}
-          <input name="hood-name" autoComplete="off" maxLength={64} value={other} onChange={(event) => setOther(event.target.value)} />
-        </label>
-        <button type="submit" className="action action--quiet" disabled={isSending || other.trim() === ''}>
-          {told.logIn}
-        </button>
-      </form>
       <p className="alarm__failure" role="alert">
         {failure ?? ''}
       </p>

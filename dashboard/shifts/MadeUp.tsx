@@ -10,3 +10,14 @@ export function MadeUp({ drill, replay }: { drill: boolean; replay: boolean }) {
     </span>
   );
 }
+
+/** Over the whole width of a shift that did not happen as it looks. */
+export function MadeUpBand({ drill, replay }: { drill: boolean; replay: boolean }) {
+  const { words } = useSeat();
+  if (!drill && !replay) return null;
+  return (
+    <p className="band band--demo" data-testid="made-up-band">
+      <strong>{replay ? words.shifts.replay : words.shifts.drill}</strong> {replay ? words.shifts.replayText : words.shifts.drillText}
+    </p>
+  );
+}

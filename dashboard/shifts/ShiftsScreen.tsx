@@ -33,13 +33,16 @@ export function ShiftsScreen({ site, sites, rest, query }: ShiftsScreenProps) {
   ];
   return (
     <main className="sheet shifts" data-testid="shifts-screen">
-      <nav className="tabs" aria-label={words.shifts.tabs}>
-        {tabs.map((tab) => (
-          <a key={tab.at} className="tabs__tab" data-testid={`shifts-tab-${tab.at}`} href={tab.href} aria-current={tab.at === place.at ? 'page' : undefined}>
-            {tab.label}
-          </a>
-        ))}
-      </nav>
+      {/* A shift has tabs of its own: two rows of them would push it below the fold. */}
+      {place.at === 'one' || place.at === 'compare' ? null : (
+        <nav className="tabs" aria-label={words.shifts.tabs}>
+          {tabs.map((tab) => (
+            <a key={tab.at} className="tabs__tab" data-testid={`shifts-tab-${tab.at}`} href={tab.href} aria-current={tab.at === place.at ? 'page' : undefined}>
+              {tab.label}
+            </a>
+          ))}
+        </nav>
+      )}
       {place.at === 'list' ? <ShiftList sites={sites} query={query} /> : null}
       {place.at === 'overview' ? <Overview sites={sites} query={query} /> : null}
       {place.at === 'proposals' ? <Proposals sites={sites} /> : null}

@@ -1,4 +1,5 @@
 import { useMemo } from 'react';
+import { findPointKind } from '../../../domain/points/catalogue.ts';
 import type { RecordedTrace } from '../../api/shifts.ts';
 import { alignSeries } from '../../chart/align-series.ts';
 import type { ChartMoment } from '../../chart/chart-options.ts';
@@ -31,7 +32,7 @@ export function ComparePanel({ panel, traces, starts, stretch, cursorMs }: Compa
   const moment = useMemo<ChartMoment>(() => ({ ...stretch, spans: [] }), [stretch]);
   const turn = (value: number): number => measureOf(main, value, units).value;
   const { symbol, decimals } = measureOf(main, 0, units);
-  const title = words.shifts.trace.panels[panel.key];
+  const title = findPointKind(main)?.label ?? main;
   return (
     <figure className="panel" data-testid={`compare-${panel.key}`}>
       <figcaption className="panel__head">

@@ -6,6 +6,7 @@ import { timeLabels } from '../../chart/time-labels.ts';
 import { formatDate } from '../../format/day.ts';
 import { formatSpan } from '../../format/instant.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
+import { routeHref } from '../../page/route.ts';
 import { useSize } from '../../ui/use-size.ts';
 import { MadeUp } from '../MadeUp.tsx';
 import { shiftHref } from '../shift-route.ts';
@@ -54,6 +55,14 @@ export function CompareStage({ shifts, points, sites, nowMs }: CompareStageProps
   const failure = first.failure ?? second.failure;
   return (
     <section className="viewer" data-testid="compare-view" data-loading={first.isLoading || second.isLoading || undefined} aria-label={words.shifts.compare.title}>
+      <nav className="tabs tabs--inner" aria-label={words.shifts.tabs}>
+        <a className="tabs__tab tabs__tab--back" href={routeHref('shifts')}>
+          <span aria-hidden="true">←</span> {words.shifts.all}
+        </a>
+        <span className="tabs__tab" aria-current="page">
+          {words.shifts.compare.title}
+        </span>
+      </nav>
       <ol className="compare__names">
         {shifts.map((one, index) => {
           const where = whereOfShift(one, sites);

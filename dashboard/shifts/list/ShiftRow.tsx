@@ -41,7 +41,8 @@ export function ShiftRow({ card, sites, isChosen, onChoose }: ShiftRowProps) {
         </span>
         <ShiftPicture card={card} wanted={rig?.wanted ?? null} />
         <span className="shift-row__facts">
-          {describeHeadline(card.headline, units, words).map((fact) => (
+          {card.headline === null && card.state === 'open' ? <span className="shift-row__later soft">{words.shifts.notYet}</span> : null}
+          {(card.headline === null && card.state === 'open' ? [] : describeHeadline(card.headline, units, words)).map((fact) => (
             <span key={fact.label} className="shift-row__fact">
               <span className="shift-row__label">{fact.label}</span>
               <strong>{fact.value}</strong>

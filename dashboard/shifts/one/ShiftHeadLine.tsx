@@ -3,7 +3,6 @@ import { zoneAbbreviation } from '../../format/clock.ts';
 import { formatDate } from '../../format/day.ts';
 import { formatClockOnce, formatSpan } from '../../format/instant.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
-import { MadeUp } from '../MadeUp.tsx';
 import { StateMark } from '../StateMark.tsx';
 import type { ShiftWhere } from '../site-names.ts';
 
@@ -17,7 +16,6 @@ export function ShiftHeadLine({ shift, where }: { shift: Shift; where: ShiftWher
       <h2 className="shift-head__name">
         {where.rigName}, {formatDate(startMs, where.zone)}
       </h2>
-      <MadeUp drill={shift.drill} replay={shift.replay} />
       <p className="shift-head__span">
         {endMs === null ? words.shifts.since(formatClockOnce(startMs, where.zone, false)) : formatSpan(startMs, endMs, where.zone)} <span className="soft">{zoneAbbreviation(startMs, where.zone)}</span>
       </p>

@@ -37,7 +37,7 @@ export function ShiftLog({ shift, where, entries, onChange }: ShiftLogProps) {
           <ul className="log-loose">
             {loose.map((one) => (
               <li key={one.at + one.of}>
-                <strong>{words.shifts.log.correctionOf(words.shifts.setup[one.of as keyof typeof words.shifts.setup] ?? one.of)}</strong> {one.text} <span className="soft">{one.by}</span>
+                <strong>{words.shifts.log.correctionOf(fieldName(one.of, words))}</strong> {one.text} <span className="soft">{one.by}</span>
               </li>
             ))}
           </ul>
@@ -49,4 +49,9 @@ export function ShiftLog({ shift, where, entries, onChange }: ShiftLogProps) {
       </div>
     </div>
   );
+}
+
+function fieldName(field: string, words: ReturnType<typeof useSeat>['words']): string {
+  const name = (words.shifts.setup as Readonly<Record<string, unknown>>)[field];
+  return typeof name === 'string' ? name : field;
 }

@@ -3,6 +3,8 @@ import { readEntries, readShift } from '../../api/shifts.ts';
 import type { HandEntry } from '../../api/shift-shapes.ts';
 import { useAnswer } from '../../hooks/use-answer.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
+import { routeHref } from '../../page/route.ts';
+import { MadeUpBand } from '../MadeUp.tsx';
 import { Rejudge } from '../rejudge/Rejudge.tsx';
 import { SHIFT_TABS, type ShiftTab, shiftHref } from '../shift-route.ts';
 import { whereOfShift } from '../site-names.ts';
@@ -41,8 +43,12 @@ export function ShiftView({ id, tab, sites, query }: ShiftViewProps) {
   };
   return (
     <article className="shift-one" data-testid="shift-one" data-state={shift.state} data-made-up={shift.drill || shift.replay || undefined}>
+      <MadeUpBand drill={shift.drill} replay={shift.replay} />
       <ShiftHeadLine shift={shift} where={where} />
       <nav className="tabs tabs--inner" aria-label={words.shifts.tabsOne}>
+        <a className="tabs__tab tabs__tab--back" data-testid="all-shifts" href={routeHref('shifts')}>
+          <span aria-hidden="true">←</span> {words.shifts.all}
+        </a>
         {SHIFT_TABS.map((one) => (
           <a key={one} className="tabs__tab" data-testid={`shift-tab-${one}`} href={shiftHref(id, one)} aria-current={one === tab ? 'page' : undefined}>
             {words.shifts.tabNames[one]}

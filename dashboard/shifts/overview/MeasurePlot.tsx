@@ -24,7 +24,7 @@ const TOP = 10;
 const BOTTOM = 24;
 const LEAST_LABEL_PX = 84;
 
-/** One number of every shift over time; a shape a rig, joined in the order of time. Each mark opens its shift. */
+/** One number of every shift over time; a shape a rig, joined where one follows from the other. Each mark opens its shift. */
 export function MeasurePlot({ measure, cards, sites, fromMs, toMs }: MeasurePlotProps) {
   const { words } = useSeat();
   const [box, size] = useSize<HTMLDivElement>();
@@ -41,9 +41,9 @@ export function MeasurePlot({ measure, cards, sites, fromMs, toMs }: MeasurePlot
   const y = (value: number): number => HEIGHT - BOTTOM - ((value - scale.low) / (scale.high - scale.low)) * (HEIGHT - BOTTOM - TOP);
   return (
     <section className="measure" aria-label={measure.title} data-testid={`measure-${measure.key}`}>
-      <h3>
+      <h2>
         {measure.title} <span className="soft">{measure.unit}</span>
-      </h3>
+      </h2>
       <div ref={box} className="measure__plot">
         {size.width > 0 ? (
           <svg width={size.width} height={HEIGHT} role="group" aria-label={measure.title}>
@@ -60,7 +60,7 @@ export function MeasurePlot({ measure, cards, sites, fromMs, toMs }: MeasurePlot
                 {formatDay(ms, zone).replace(/^\S+ /, '')}
               </text>
             ))}
-            {rigs.map((rig) => (
+            {(measure.isJoined ? rigs : []).map((rig) => (
               <path key={rig} className="measure__join" d={marks.filter((mark) => mark.card.rig === rig).map((mark, index) => `${index === 0 ? 'M' : 'L'}${x(mark.atMs).toFixed(1)} ${y(mark.value).toFixed(1)}`).join('')} />
             ))}
             {marks.map(({ card, value, atMs, text, stands }) => {

@@ -1,7 +1,7 @@
 import type { LiveSite } from '../../../domain/wire/live.ts';
 import type { ShiftCard } from '../../api/shift-shapes.ts';
 import { formatAge } from '../../format/age.ts';
-import { formatQuantity, formatShare } from '../../format/quantity.ts';
+import { boreText, formatShare } from '../../format/quantity.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { useStore } from '../../hooks/use-store.ts';
 import { whereOfShift } from '../site-names.ts';
@@ -44,7 +44,7 @@ export function RigTable({ cards, sites }: { cards: readonly ShiftCard[]; sites:
                 <td>{sum.lostProduction === null ? words.noValue : formatShare(sum.lostProduction)}</td>
                 <td>{sum.audibleAlarms}</td>
                 <td>{sum.criticalAlarms}</td>
-                <td>{sum.boreFrom && sum.boreTo ? told.fromTo(formatQuantity(sum.boreFrom, units), formatQuantity(sum.boreTo, units)) : words.noValue}</td>
+                <td>{sum.boreFrom && sum.boreTo ? told.fromTo(boreText(sum.boreFrom, units, false), boreText(sum.boreTo, units, true)) : words.noValue}</td>
                 <td>{sum.unsigned}</td>
               </tr>
             );

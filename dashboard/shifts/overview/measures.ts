@@ -13,6 +13,8 @@ export interface Measure {
   readonly range: readonly [low: number, high: number] | null;
   readonly of: (headline: ShiftHeadline) => number | null;
   readonly say: (headline: ShiftHeadline) => string;
+  /** A line joins the marks of a rig: for what changes slowly. */
+  readonly isJoined: boolean;
   /** Digits of the scale. */
   readonly decimals: number;
   /** Marked filled where true: what a manager looks at first. */
@@ -31,12 +33,12 @@ export function measuresOf(system: UnitSystem, words: Words): readonly Measure[]
   const say = (quantity: Quantity | null): string => (quantity ? formatQuantity(quantity, system) : none);
   const nothing = (): boolean => false;
   return [
-    { key: 'pressure', title: told.pressure, unit: inSystem(0, '[psi]', 'pressure', system).symbol, range: null, decimals: system === 'us' ? 0 : 1, of: (h) => read(h.nozzleMedian), say: (h) => say(h.nozzleMedian), stands: nothing },
-    { key: 'lost', title: told.lost, unit: '%', range: [0, 10], decimals: 0, of: (h) => (h.lostProduction === null ? null : h.lostProduction * 100), say: (h) => (h.lostProduction === null ? none : formatShare(h.lostProduction)), stands: nothing },
-    { key: 'bore', title: told.bore, unit: system === 'us' ? 'in' : 'mm', range: null, decimals: system === 'us' ? 3 : 1, of: (h) => bore(h.boreEnd), say: (h) => say(h.boreEnd), stands: nothing },
-    { key: 'alarms', title: told.alarms, unit: '', range: [0, 5], decimals: 0, of: (h) => h.audibleAlarms, say: (h) => (h.audibleAlarms === null ? none : `${h.audibleAlarms}${h.criticalAlarms ? `, ${words.shifts.facts.critical(h.criticalAlarms)}` : ''}`), stands: (h) => (h.criticalAlarms ?? 0) > 0 },
-    { key: 'co', title: told.co, unit: 'ppm', range: [0, 12], decimals: 0, of: (h) => read(h.coMax), say: (h) => say(h.coMax), stands: (h) => (read(h.coMax) ?? 0) >= 10 },
-    { key: 'coverage', title: told.coverage, unit: '%', range: [90, 100], decimals: 0, of: (h) => (h.coverage === null ? null : h.coverage * 100), say: (h) => (h.coverage === null ? none : formatShare(h.coverage, 1)), stands: nothing },
+    { key: 'pressure', isJoined: true, title: told.pressure, unit: inSystem(0, '[psi]', 'pressure', system).symbol, range: null, decimals: system === 'us' ? 0 : 1, of: (h) => read(h.nozzleMedian), say: (h) => say(h.nozzleMedian), stands: nothing },
+    { key: 'lost', isJoined: true, title: told.lost, unit: '%', range: [0, 10], decimals: 0, of: (h) => (h.lostProduction === null ? null : h.lostProduction * 100), say: (h) => (h.lostProduction === null ? none : formatShare(h.lostProduction)), stands: nothing },
+    { key: 'bore', isJoined: true, title: told.bore, unit: system === 'us' ? 'in' : 'mm', range: null, decimals: system === 'us' ? 3 : 1, of: (h) => bore(h.boreEnd), say: (h) => say(h.boreEnd), stands: nothing },
+    { key: 'alarms', isJoined: false, title: told.alarms, unit: '', range: [0, 5], decimals: 0, of: (h) => h.audibleAlarms, say: (h) => (h.audibleAlarms === null ? none : `${h.audibleAlarms}${h.criticalAlarms ? `, ${words.shifts.facts.critical(h.criticalAlarms)}` : ''}`), stands: (h) => (h.criticalAlarms ?? 0) > 0 },
+    { key: 'co', isJoined: false, title: told.co, unit: 'ppm', range: [0, 12], decimals: 0, of: (h) => read(h.coMax), say: (h) => say(h.coMax), stands: (h) => (read(h.coMax) ?? 0) >= 10 },
+    { key: 'coverage', isJoined: false, title: told.coverage, unit: '%', range: [90, 100], decimals: 0, of: (h) => (h.coverage === null ? null : h.coverage * 100), say: (h) => (h.coverage === null ? none : formatShare(h.coverage, 1)), stands: nothing },
   ];
 }
 

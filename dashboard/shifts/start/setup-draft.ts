@@ -43,7 +43,7 @@ export function readDraft(draft: SetupDraft, system: UnitSystem, kept: ShiftSetu
     }
   }
   for (const name of SETUP_TEXTS) setup[name] = draft[name].trim();
-  return { setup: setup as ShiftSetup };
+  return { setup };
 }
 
 function readLength(text: string): { value: number; unit: string } | null {

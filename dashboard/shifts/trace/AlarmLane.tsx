@@ -8,7 +8,8 @@ import type { ShiftAlarms } from './use-shift-alarms.ts';
 
 const ROW_PX = 30;
 /** What a name takes beside its band. */
-const NAME_PX = 210;
+const NAME_PX = 250;
+const GAP_PX = 10;
 
 /** Alarms as bands with their names, on the panels' own time axis. Those out of sight are counted, so that none is forgotten. */
 export function AlarmLane({ alarms, stretch, zone, x, widthPx, onShow }: LaneProps & { alarms: ShiftAlarms }) {
@@ -19,7 +20,7 @@ export function AlarmLane({ alarms, stretch, zone, x, widthPx, onShow }: LanePro
   const rows = packBands(seen.map((one) => ({ fromMs: clip(one.raisedAtMs), toMs: clip(one.clearedAtMs ?? Infinity) })), NAME_PX * perPx);
   const height = Math.max(1, ...rows.map((row) => row + 1)) * ROW_PX;
   return (
-    <div className="lane lane--alarms" data-testid="alarm-lane" role="group" aria-label={words.shifts.trace.alarms}>
+    <div className="lane lane--alarms" data-testid="alarm-lane" role="group" aria-label={words.shifts.summary.alarmsOf}>
       <p className="lane__name">
         {words.shifts.trace.alarms} <span className="soft">{alarms.failure === null ? words.shifts.trace.alarmCount(seen.length, alarms.items.length) : words.shifts.failed(alarms.failure || words.shift.serverUnreachable)}</span>
       </p>
@@ -27,8 +28,10 @@ export function AlarmLane({ alarms, stretch, zone, x, widthPx, onShow }: LanePro
         {seen.map((one, index) => {
           const left = x(clip(one.raisedAtMs));
           const width = Math.max(4, x(clip(one.clearedAtMs ?? Infinity)) - left);
-          // At the right edge the name stands before its band.
-          const isEnd = left - PLOT_LEFT_PX > widthPx - NAME_PX;
+          const roomAfter = PLOT_LEFT_PX + widthPx - left - width;
+          // Where there is no room behind its band, the name stands before it.
+          const isEnd = roomAfter < NAME_PX && left > roomAfter;
+          const room = Math.max(0, (isEnd ? left : roomAfter) - GAP_PX);
           return (
             <button
               key={one.id}
@@ -41,8 +44,8 @@ export function AlarmLane({ alarms, stretch, zone, x, widthPx, onShow }: LanePro
               onClick={() => onShow(one.raisedAtMs, one.clearedAtMs ?? one.raisedAtMs)}
             >
               <span className="alarm-band__bar" style={{ width }} />
-              <span className="alarm-band__name">
-                <PriorityMark priority={one.priority} /> {one.title}
+              <span className="alarm-band__name" style={{ maxWidth: room }}>
+                <PriorityMark priority={one.priority} /> <span>{one.title}</span>
               </span>
             </button>
           );
