@@ -85,7 +85,7 @@ describe('finding a shift', () => {
     expect((await texts(page, '.shift-row__when'))[0]).toContain('since');
     await page.getByLabel('Find').fill('landward');
     await expect.poll(() => page.getByTestId('shift-row-shift-rig-a').count()).toBe(0);
-    await page.getByLabel('Rig', { exact: true }).selectOption('rig-b');
+    await page.getByRole('combobox').first().selectOption('rig-b');
     await expect.poll(async () => [...new Set(await texts(page, '.shift-row__rig'))]).toEqual(['Rig B']);
     await page.locator('.shift-row__open').first().click();
     await page.getByTestId('shift-one').waitFor();
