@@ -15,6 +15,10 @@ export type Permission =
   /** Log people under the hood, enter readings by hand, run a bump test. */
   | 'tend-rig'
   | 'run-shift'
+  /** Notes, photos, handover, a changed setup, corrections. */
+  | 'add-to-record'
+  /** One of the two signatures under a shift. */
+  | 'sign-off'
   | 'see-refusals'
   /** One's own password, second factor, sessions and addresses: nobody looking at a shared screen. */
   | 'own-account'
@@ -33,11 +37,11 @@ const EVERYBODY: readonly Permission[] = ['watch', 'own-account'];
  */
 const PERMISSIONS: Readonly<Record<Role, readonly Permission[]>> = {
   viewer: [...EVERYBODY],
-  tender: [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'tend-rig'],
-  supervisor: [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'run-shift', 'see-refusals', 'set-up-screens', 'test-notices'],
-  'safety-officer': [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'see-refusals', 'see-audit', 'test-notices'],
-  manager: [...EVERYBODY, 'approve-out-of-service', 'see-refusals', 'see-audit'],
-  administrator: [...EVERYBODY, 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'see-refusals', 'set-up-screens', 'see-audit', 'test-notices', 'manage-people'],
+  tender: [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'tend-rig', 'add-to-record'],
+  supervisor: [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'run-shift', 'add-to-record', 'sign-off', 'see-refusals', 'set-up-screens', 'test-notices'],
+  'safety-officer': [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'add-to-record', 'sign-off', 'see-refusals', 'see-audit', 'test-notices'],
+  manager: [...EVERYBODY, 'approve-out-of-service', 'add-to-record', 'sign-off', 'see-refusals', 'see-audit'],
+  administrator: [...EVERYBODY, 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'add-to-record', 'see-refusals', 'set-up-screens', 'see-audit', 'test-notices', 'manage-people'],
 };
 
 export function may(role: Role, permission: Permission): boolean {

@@ -11,6 +11,8 @@ const OUT_OF_SERVICE: readonly Role[] = ['safety-officer', 'administrator'];
 const SHIFTS: readonly Role[] = ['supervisor', 'administrator'];
 const REFUSALS: readonly Role[] = ['supervisor', 'safety-officer', 'manager', 'administrator'];
 const AUDIT: readonly Role[] = ['safety-officer', 'manager', 'administrator'];
+const RECORD: readonly Role[] = ['tender', 'supervisor', 'safety-officer', 'manager', 'administrator'];
+const SIGN: readonly Role[] = ['supervisor', 'safety-officer', 'manager'];
 const ADMIN: readonly Role[] = ['administrator'];
 
 export interface Expectation {
@@ -19,6 +21,8 @@ export interface Expectation {
   readonly ofSite?: true;
   readonly body?: unknown;
   readonly query?: string;
+  /** Sends the beginning of a PNG instead of JSON. */
+  readonly png?: true;
 }
 
 /**
@@ -74,6 +78,14 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'GET /api/shifts': { allowed: ALL },
   'GET /api/shifts/:id': { allowed: ALL, ofSite: true },
   'GET /api/shifts/:id/trace': { allowed: ALL, ofSite: true, query: '?points=breathing-air-co' },
+  'GET /api/shifts/:id/entries': { allowed: ALL, ofSite: true },
+  'GET /api/shifts/:id/photos/:photo': { allowed: ALL, ofSite: true },
+  'POST /api/shifts/:id/photos': { allowed: RECORD, ofSite: true, png: true },
+  'PUT /api/shifts/:id/setup': { allowed: RECORD, ofSite: true, body: {} },
+  'POST /api/shifts/:id/handover': { allowed: RECORD, ofSite: true, body: { to: 'Kim', text: 'matrix' } },
+  'POST /api/shifts/:id/notes': { allowed: RECORD, ofSite: true, body: { text: 'matrix' } },
+  'POST /api/shifts/:id/corrections': { allowed: RECORD, ofSite: true, body: { of: 'crew', text: 'matrix' } },
+  'POST /api/shifts/:id/sign-off': { allowed: SIGN, ofSite: true, body: { meaning: 'approved' } },
   'POST /api/shifts': { allowed: SHIFTS, ofSite: true, body: { rig: ':rig' } },
   'POST /api/shifts/:id/end': { allowed: SHIFTS, ofSite: true },
   'POST /api/rigs/:rig/hood-in': { allowed: ALARMS, ofSite: true, body: { name: 'Ray' } },

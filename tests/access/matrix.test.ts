@@ -15,20 +15,22 @@ interface Things {
   readonly alarm: string;
 }
 
+const PNG = Buffer.from('89504e470d0a1a0a00', 'hex');
+
 /** Fills a route's address and body with what is of one site. */
 function fill(text: string, { site, rig, shift, alarm }: Things): string {
   const id = text.includes('/shifts/') ? shift : text.includes('/alarms/') ? alarm : 'not-there';
-  return text.replace(':site', site).replace(':rig', rig).replace(/:(id|photo|proposal)\b/, id).replace(/:(key|name)\b/, 'not-there');
+  return text.replace(':site', site).replace(':rig', rig).replace(/:(id|proposal)\b/, id).replace(/:(key|name|photo)\b/, 'not-there');
 }
 
 async function ask(sites: TwoSites, route: string, things: Things, headers: Record<string, string>): Promise<{ status: number; text: string }> {
   const [method = '', path = ''] = route.split(' ');
-  const { body, query = '' } = ROUTES[route] ?? {};
+  const { body, query = '', png } = ROUTES[route] ?? {};
   const response = await fetch(sites.server.url + fill(path, things) + query, {
     method,
     redirect: 'manual',
-    headers: { ...headers, ...(body === undefined ? {} : { 'content-type': 'application/json' }) },
-    ...(body === undefined ? {} : { body: fill(JSON.stringify(body), things) }),
+    headers: { ...headers, ...(png ? { 'content-type': 'image/png' } : body === undefined ? {} : { 'content-type': 'application/json' }) },
+    ...(png ? { body: PNG } : body === undefined ? {} : { body: fill(JSON.stringify(body), things) }),
   });
   return { status: response.status, text: await response.text() };
 }
