@@ -6,6 +6,7 @@ import type { Log } from '../host/log.ts';
 import { UserError } from '../host/user-error.ts';
 import { Accounts } from './access/accounts.ts';
 import { FirstAdministrator } from './access/first-administrator.ts';
+import { OpenId } from './access/open-id.ts';
 import { maySeeSite, withinReach } from './access/reach.ts';
 import { SignIn } from './access/sign-in.ts';
 import { storeWithinReach } from './access/store-within-reach.ts';
@@ -82,6 +83,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     accounts,
     signIn: new SignIn(accounts),
     firstAdministrator,
+    openId: openIdOf(options.sites, accounts, clock),
     clock,
     store: storeWithinReach(store, writers),
     hub: { sites: () => hub.sites().filter(({ id }) => maySeeSite(id)) },
@@ -131,6 +133,12 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     pagesConnected: () => push?.connected() ?? 0,
     stop: () => (stopped ??= stop()),
   };
+}
+
+/** The first site that names a provider names it for the server. */
+function openIdOf(sites: readonly SiteConfig[], accounts: Accounts, clock: Clock): OpenId | null {
+  const site = sites.find((one) => one.openId);
+  return site?.openId ? new OpenId({ config: site.openId, page: site.page ?? '', accounts, clock }) : null;
 }
 
 /** A wall clock that is set while we run moves nothing here, but the journal tells of it. */

@@ -1,5 +1,6 @@
 import type { FloodSettings } from '../alarms/flood.ts';
 import type { Regime } from '../alarms/rule.ts';
+import type { NotifyConfig, OpenIdConfig } from './server-config.ts';
 
 /**
  * A site as configured: who owns which sensor, how each rig is built, and what the site changes in the alarm table.
@@ -24,6 +25,11 @@ export interface SiteConfig {
   /** Whose law the shipped limits follow. */
   readonly regime: Regime;
   readonly flood: FloodSettings;
+  /** The address at which people reach the page. */
+  readonly page?: string;
+  readonly openId?: OpenIdConfig;
+  /** Without it alarms are told on screens and by the beacon only. */
+  readonly notify?: NotifyConfig;
 }
 
 export interface BrokerConfig {

@@ -8,6 +8,7 @@ import type { Accounts } from '../access/accounts.ts';
 import type { FirstAdministrator } from '../access/first-administrator.ts';
 import type { Doer, Identity } from '../access/identity.ts';
 import { may, type Permission } from '../access/role.ts';
+import type { OpenId } from '../access/open-id.ts';
 import type { SignIn } from '../access/sign-in.ts';
 import type { SiteWriter } from '../intake/site-writer.ts';
 import type { LiveHub } from '../live/live-hub.ts';
@@ -19,6 +20,8 @@ export interface ApiContext {
   readonly accounts: Accounts;
   readonly signIn: SignIn;
   readonly firstAdministrator: FirstAdministrator;
+  /** Null where no company's sign-in is configured. */
+  readonly openId: OpenId | null;
   readonly clock: Clock;
   readonly store: Store;
   /** The sites of whoever asks, described. */
