@@ -72,7 +72,7 @@ function startAlarmPaths(config: SiteConfig, server: PotsideServer, gateway: Gat
   if (!writer) throw new Error(`the server has no site ${config.site.id}`);
   const beacon = startBeacon({ url: gateway.mqttUrl, broker: config.mqtt, writer, clock, log });
   server.onCommit(() => beacon.update());
-  const watch = watchPaths({ writer, clock, log, isBeaconConnected: () => beacon.isConnected(), pagesConnected: () => server.pagesConnected() });
+  const watch = watchPaths({ writer, clock, log, isBeaconConnected: () => beacon.isConnected(), pagesConnected: () => server.pagesConnected(), untold: () => server.untold(config.site.id) });
   return {
     stop: () => {
       watch.stop();

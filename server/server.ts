@@ -15,6 +15,7 @@ import { createApi } from './api/create-api.ts';
 import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
 import { SiteWriter } from './intake/site-writer.ts';
+import { startNotify } from './notify/start-notify.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
 import { openSqliteStore } from './record/sqlite-store.ts';
@@ -33,6 +34,8 @@ export interface PotsideServer {
   /** Called after each commit, of whatever site. */
   onCommit(listener: () => void): void;
   pagesConnected(): number;
+  /** What nobody on a site's plan was told in time, in words; null where somebody was told of everything. */
+  untold(site: string): string | null;
   stop(): Promise<void>;
 }
 
@@ -79,8 +82,11 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     hub.add(writer);
     await writer.configure(config);
   }
+  const notify = startNotify({ accounts, writers, dataDir: options.dataDir, clock, log });
+  listeners.add(() => notify.wake());
   const context: ApiContext = {
     accounts,
+    notify,
     signIn: new SignIn(accounts),
     firstAdministrator,
     openId: openIdOf(options.sites, accounts, clock),
@@ -112,6 +118,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     clearInterval(watch);
     hub.stop();
     await app.close();
+    await notify.stop();
     for (const second of seconds) await second.stop();
     for (const writer of writers.values()) await writer.stop();
     store.close();
@@ -131,6 +138,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     writer: (site) => writers.get(site),
     onCommit: (listener) => void listeners.add(listener),
     pagesConnected: () => push?.connected() ?? 0,
+    untold: (site) => notify.untold(site),
     stop: () => (stopped ??= stop()),
   };
 }

@@ -64,4 +64,6 @@ export interface NotifyConfig {
   readonly rotas: Readonly<Record<string, readonly RotaTurn[]>>;
   /** Hosts that may be reached although they are in the site's own network. */
   readonly ownHosts: readonly string[];
+  /** PEM file with the authority to trust besides the usual ones. */
+  readonly caFile: string | null;
 }

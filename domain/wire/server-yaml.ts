@@ -68,6 +68,7 @@ export const notifySchema = z.strictObject({
     .optional(),
   webhooks: z.array(z.strictObject({ id, url: httpsUrl, 'secret-file': z.string() })).max(20).default([]),
   'own-hosts': z.array(z.string().min(1).max(253)).max(50).default([]).describe('hosts in the site’s own network that webhooks and push may reach'),
+  'ca-file': z.string().optional().describe('authority to trust besides the usual ones, for hosts of your own'),
   rotas: z.record(id, z.array(turn).min(1)).default({}),
   plans: z.partialRecord(z.enum(['critical', 'high', 'medium', 'low']), steps).optional(),
   'last-wait': duration.default(30_000).describe('after the last step, until it counts as told to nobody'),
@@ -108,6 +109,7 @@ export function toNotify(written: z.output<typeof notifySchema>): { config: Noti
       repeatMs: written.repeat === 0 ? null : written.repeat,
       rotas,
       ownHosts: written['own-hosts'],
+      caFile: written['ca-file'] ?? null,
     },
   };
 }

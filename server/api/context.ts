@@ -12,6 +12,7 @@ import type { OpenId } from '../access/open-id.ts';
 import type { SignIn } from '../access/sign-in.ts';
 import type { SiteWriter } from '../intake/site-writer.ts';
 import type { LiveHub } from '../live/live-hub.ts';
+import type { Notify } from '../notify/start-notify.ts';
 import type { Store } from '../record/store.ts';
 import { notAllowed, notSignedIn } from './problem-error.ts';
 
@@ -22,6 +23,7 @@ export interface ApiContext {
   readonly firstAdministrator: FirstAdministrator;
   /** Null where no company's sign-in is configured. */
   readonly openId: OpenId | null;
+  readonly notify: Pick<Notify, 'notices' | 'contacts' | 'publicKey' | 'test'>;
   readonly clock: Clock;
   readonly store: Store;
   /** The sites of whoever asks, described. */

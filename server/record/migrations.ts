@@ -62,4 +62,19 @@ export const RECORD_MIGRATIONS: readonly string[] = [
    CREATE INDEX audit_by_subject ON audit (subject);
    CREATE TRIGGER audit_is_not_changed BEFORE UPDATE ON audit BEGIN SELECT RAISE(ABORT, 'the audit trail is only ever added to'); END;
    CREATE TRIGGER audit_is_not_shortened BEFORE DELETE ON audit BEGIN SELECT RAISE(ABORT, 'the audit trail is only ever added to'); END`,
+  `CREATE TABLE notice (
+     id TEXT PRIMARY KEY, site TEXT NOT NULL, alarm TEXT NOT NULL, raised_ms INTEGER NOT NULL, body TEXT NOT NULL, round INTEGER NOT NULL DEFAULT 0,
+     next_step INTEGER NOT NULL DEFAULT 0, ended_ms INTEGER, ended_why TEXT) WITHOUT ROWID;
+   CREATE INDEX notice_open ON notice (raised_ms) WHERE ended_ms IS NULL;
+   CREATE INDEX notice_by_site ON notice (site, raised_ms);
+   CREATE TABLE delivery (
+     id TEXT PRIMARY KEY, notice TEXT NOT NULL REFERENCES notice, round INTEGER NOT NULL, step INTEGER NOT NULL, person TEXT, channel TEXT NOT NULL,
+     target TEXT NOT NULL, digest INTEGER NOT NULL, deadline_ms INTEGER NOT NULL, next_ms INTEGER NOT NULL, attempts INTEGER NOT NULL DEFAULT 0,
+     uncertain INTEGER NOT NULL DEFAULT 0, batch TEXT, state TEXT NOT NULL, result TEXT, at_ms INTEGER) WITHOUT ROWID;
+   CREATE INDEX delivery_by_notice ON delivery (notice);
+   CREATE INDEX delivery_due ON delivery (next_ms) WHERE state = 'waiting';
+   CREATE TABLE contact (name TEXT PRIMARY KEY REFERENCES user, email TEXT, quiet_from INTEGER, quiet_to INTEGER) WITHOUT ROWID;
+   CREATE TABLE push_subscription (
+     id TEXT PRIMARY KEY, name TEXT NOT NULL REFERENCES user, endpoint TEXT NOT NULL UNIQUE, p256dh TEXT NOT NULL, auth TEXT NOT NULL,
+     agent TEXT NOT NULL, made_ms INTEGER NOT NULL) WITHOUT ROWID`,
 ];

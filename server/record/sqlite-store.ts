@@ -7,6 +7,7 @@ import type { Shift } from '../../domain/shift/shift.ts';
 import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
 import { AuditTrail } from '../audit/audit-trail.ts';
 import { deedsOf } from '../audit/deeds-of.ts';
+import { NoticeStore } from '../notify/notice-store.ts';
 import { type AlarmDetail, journalRows, toAlarmRecord } from './journal-rows.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
 import { SeriesIds } from './series-ids.ts';
@@ -182,6 +183,7 @@ class SqliteStore implements Store {
     const cursor = database.prepare('INSERT INTO cursor (site, gateway, epoch, committed) VALUES (?, ?, ?, ?) ON CONFLICT (site, gateway, epoch) DO UPDATE SET committed = excluded.committed');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
     const trail = new AuditTrail(database);
+    const notices = new NoticeStore(database);
     return database.transaction((unit: CommitUnit) => {
       const { site } = unit;
       for (const { entry, effects } of unit.logged) {
@@ -198,6 +200,7 @@ class SqliteStore implements Store {
         this.shiftRecord.write(site, effects.shift, effects.items);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
+      for (const notice of unit.notices) notices.add(notice);
       for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, c.committed);
       if (unit.snapshot) snapshot.run(site, unit.snapshot.seq, JSON.stringify(unit.snapshot));
     });

@@ -1,5 +1,6 @@
 import type { Reading } from '../../domain/points/reading.ts';
 import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
+import type { Notice } from '../notify/notice.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import type { SiteSnapshot } from '../../domain/site/site-snapshot.ts';
@@ -16,6 +17,8 @@ export interface LoggedEffects {
 export interface CommitUnit {
   readonly site: string;
   readonly logged: readonly LoggedEffects[];
+  /** Alarms that people are to be told of. */
+  readonly notices: readonly Notice[];
   /** How far each gateway's readings are now committed. */
   readonly cursors: readonly Cursor[];
   /** Taken after the last entry; null where the last one on disk is fresh enough. */

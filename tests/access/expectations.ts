@@ -13,6 +13,7 @@ const REFUSALS: readonly Role[] = ['supervisor', 'safety-officer', 'manager', 'a
 const AUDIT: readonly Role[] = ['safety-officer', 'manager', 'administrator'];
 const RECORD: readonly Role[] = ['tender', 'supervisor', 'safety-officer', 'manager', 'administrator'];
 const SIGN: readonly Role[] = ['supervisor', 'safety-officer', 'manager'];
+const TESTS: readonly Role[] = ['supervisor', 'safety-officer', 'administrator'];
 const ADMIN: readonly Role[] = ['administrator'];
 
 export interface Expectation {
@@ -62,6 +63,15 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'GET /api/audit': { allowed: AUDIT },
   'GET /api/audit/export': { allowed: AUDIT },
   'GET /api/audit/verify': { allowed: AUDIT },
+
+  'GET /api/notices': { allowed: ALL },
+  'POST /api/notices/test': { allowed: TESTS, ofSite: true, body: { site: ':site' } },
+  'GET /api/contact': { allowed: ALL },
+  'PUT /api/contact': { allowed: ALL, body: { email: null, quiet: null } },
+  'GET /api/push-key': { allowed: ALL },
+  'GET /api/push-subscriptions': { allowed: ALL },
+  'POST /api/push-subscriptions': { allowed: ALL, body: { endpoint: 'http://127.0.0.1/', keys: { p256dh: 'a', auth: 'a' } } },
+  'DELETE /api/push-subscriptions/:id': { allowed: ALL },
 
   'GET /api/sites': { allowed: ALL },
   'GET /api/rigs': { allowed: ALL },
