@@ -10,6 +10,7 @@ import { createApi } from './api/create-api.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
+import { keepPacking } from './record/keep-packing.ts';
 import { openSqliteStore } from './record/sqlite-store.ts';
 import type { Emit } from './live/live-hub.ts';
 
@@ -69,6 +70,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   // Fastify's close waits for ever on open WebSockets, so they go first; `io.close` lets the pages come back by themselves.
   app.addHook('preClose', () => push?.stop());
   const watch = watchWallClock(clock, writers, log);
+  const stopPacking = keepPacking(store, [...writers.keys()], log);
   try {
     await app.listen({ host: options.host, port: options.port });
   } catch (error) {
@@ -80,6 +82,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const stop = async (): Promise<void> => {
     clearInterval(watch);
     hub.stop();
+    await stopPacking();
     await app.close();
     for (const writer of writers.values()) await writer.stop();
     store.close();

@@ -27,4 +27,12 @@ export const RECORD_MIGRATIONS: readonly string[] = [
    CREATE TABLE token (hash TEXT PRIMARY KEY, name TEXT NOT NULL UNIQUE, role TEXT NOT NULL) WITHOUT ROWID`,
   `CREATE INDEX journal_alarms_by_time ON journal (site, at_ms) WHERE kind = 'alarm'`,
   'ALTER TABLE reading ADD COLUMN sequence INTEGER NOT NULL DEFAULT 0',
+  `CREATE TABLE pack (
+     id INTEGER PRIMARY KEY, site TEXT NOT NULL, from_seq INTEGER NOT NULL, to_seq INTEGER NOT NULL, to_ms INTEGER NOT NULL,
+     last_id INTEGER NOT NULL, is_cleared INTEGER NOT NULL DEFAULT 0, bytes BLOB NOT NULL, UNIQUE (site, from_seq));
+   CREATE TABLE block (
+     series INTEGER NOT NULL REFERENCES series, hour_ms INTEGER NOT NULL, revision INTEGER NOT NULL, pack INTEGER NOT NULL REFERENCES pack,
+     from_ms INTEGER NOT NULL, to_ms INTEGER NOT NULL, count INTEGER NOT NULL, bytes BLOB NOT NULL, PRIMARY KEY (series, hour_ms, revision));
+   CREATE INDEX block_by_pack ON block (pack);
+   ALTER TABLE computed ADD COLUMN seq INTEGER NOT NULL DEFAULT 0`,
 ];

@@ -2,6 +2,7 @@ import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import type { SiteSnapshot } from '../../domain/site/site-snapshot.ts';
+import type { Samples } from './blocks/sample-block.ts';
 import type { Shift } from '../../domain/shift/next-shifts.ts';
 
 /** One entry of a site's log with what it brought about. */
@@ -63,8 +64,10 @@ export interface Sample {
 export interface Store {
   commit(unit: CommitUnit): Promise<void>;
   readSnapshot(site: string): SiteSnapshot | null;
-  /** Entries after a position, in order. */
-  readLog(site: string, afterSeq: number): Iterable<LogEntry>;
+  /** Entries after a position and up to another, in order; packed or not, they are the very same. */
+  readLog(site: string, afterSeq: number, throughSeq?: number): Iterable<LogEntry>;
+  /** Packs the oldest hour of a site's log that is over, beside the writer; false where there is none. One call at a time. @throws AbortError when told to stop */
+  packNext(site: string, signal?: AbortSignal): Promise<boolean>;
   cursors(site: string): readonly Cursor[];
   /** The newest time in any log; 0 in an empty record. */
   newestAtMs(): number;
@@ -76,5 +79,7 @@ export interface Store {
   shift(id: string): { readonly site: string; readonly shift: Shift } | null;
   /** Readings or computed values of one point, by their own time, oldest first. */
   samples(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Sample>;
+  /** The same in pieces of columns: for what reads very many. */
+  pieces(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Samples>;
   close(): void;
 }
