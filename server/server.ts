@@ -7,6 +7,7 @@ import { UserError } from '../host/user-error.ts';
 import { Accounts } from './access/accounts.ts';
 import type { ApiContext } from './api/context.ts';
 import { createApi } from './api/create-api.ts';
+import { findLater } from './intake/find-later.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
@@ -47,7 +48,7 @@ const CLOCK_CHECK_MS = 5_000;
 /** Opens the record, rebuilds the sites from it and listens. */
 export async function startServer(options: ServerOptions): Promise<PotsideServer> {
   const { log } = options;
-  const { store, database } = openSqliteStore(join(options.dataDir, 'record.db'));
+  const { store, database } = openSqliteStore(join(options.dataDir, 'record.db'), (what, error) => log.error({ err: error, what }, 'a part of the record can’t be read'));
   const clock = options.makeClock(store.newestAtMs());
   const accounts = new Accounts(database, clock);
   let push: PushServer | null = null;
@@ -70,6 +71,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   // Fastify's close waits for ever on open WebSockets, so they go first; `io.close` lets the pages come back by themselves.
   app.addHook('preClose', () => push?.stop());
   const watch = watchWallClock(clock, writers, log);
+  const seconds = [...writers.values()].map((writer) => findLater({ writer, store, clock, log }));
   const stopPacking = keepPacking(store, [...writers.keys()], log);
   try {
     await app.listen({ host: options.host, port: options.port });
@@ -84,6 +86,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     hub.stop();
     await stopPacking();
     await app.close();
+    for (const second of seconds) await second.stop();
     for (const writer of writers.values()) await writer.stop();
     store.close();
   };

@@ -1,11 +1,31 @@
 /** What a person typed in: a reading by hand, a test done, a change made. */
-export const ENTRY_KINDS = ['needle', 'blotter', 'spot', 'plug-gauge', 'pot-filled', 'pot-open', 'pot-closed', 'bump-done', 'calibration-done', 'filter-changed', 'stop-announced'] as const;
+export const ENTRY_KINDS = [
+  'needle',
+  'blotter',
+  'spot',
+  'plug-gauge',
+  'pot-filled',
+  'pot-open',
+  'pot-closed',
+  'bump-done',
+  'calibration-done',
+  'filter-changed',
+  'stop-announced',
+  'wet-dry-bulb',
+  'abrasive-lot',
+  'stopped',
+  'resumed',
+  'area-done',
+  'permit',
+  'respirator-fit',
+  'air-sampling',
+] as const;
 export type EntryKind = (typeof ENTRY_KINDS)[number];
 
 export interface Entry {
   readonly atMs: number;
   readonly by: string;
-  /** In the unit of its kind: psi gauge for a needle, °C for a spot on steel, mm for a plug gauge, minutes for an announced stop. */
+  /** In the unit of its kind (`domain/shift/entry-kind.ts`). */
   readonly value: number | null;
 }
 
@@ -64,6 +84,8 @@ export interface SiteSituation {
   readonly deadPaths: Readonly<Partial<Record<AlarmPath, { readonly sinceMs: number }>>>;
   /** Last jump of the wall clock against log time. */
   readonly clockJump: { readonly atMs: number; readonly ms: number } | null;
+  /** What could last not be judged, and when it was last told of each; null where everything could. */
+  readonly notJudged: { readonly atMs: number; readonly told: Readonly<Record<string, number>> } | null;
 }
 
-export const NO_SITE_SITUATION: SiteSituation = { deadPaths: {}, clockJump: null };
+export const NO_SITE_SITUATION: SiteSituation = { deadPaths: {}, clockJump: null, notJudged: null };

@@ -41,6 +41,10 @@ export function journalText(row: JournalItem): string {
       return `${actionWords(detail)}${by}${detail['refusal'] ? `, refused: ${detail['refusal']}` : ''}`;
     case 'config':
       return `Configuration ${String(detail['version']).slice(0, 12)} in force${changesText(row.detail['changes'])}`;
+    case 'found-later':
+      return foundWords(detail);
+    case 'quarantine':
+      return `Not judged, set aside: ${detail['what']}: ${detail['reason']}`;
     case 'clock':
       return `The clock was set by ${detail['jumpMs'] ?? '?'} ms`;
   }
@@ -61,6 +65,14 @@ function alarmWords(detail: Detail): string {
   return `${said ?? STATE_WORDS[state]}${value}`;
 }
 
+/** An excursion that nobody was told of while it lasted. */
+function foundWords(detail: Detail): string {
+  const symbol = findUnit(String(detail['unit']))?.symbol ?? '';
+  const worst = typeof detail['value'] === 'number' ? `: ${detail['value']} ${symbol}${typeof detail['limit'] === 'number' ? `, limit ${detail['limit']}` : ''}` : '';
+  const until = typeof detail['toMs'] === 'number' ? ` to ${new Date(detail['toMs']).toISOString()}` : ' on';
+  return `Found later, in readings that came late: ${detail['title'] ?? detail['name']}${worst}, from ${new Date(Number(detail['fromMs'])).toISOString()}${until}`;
+}
+
 function actionWords(detail: Detail): string {
   const kind = String(detail['kind']).replaceAll('-', ' ');
   switch (String(detail['kind'])) {
@@ -72,7 +84,25 @@ function actionWords(detail: Detail): string {
     case 'bump-test':
       return detail['minutes'] === 0 ? 'bump test ended' : `bump test for ${detail['minutes']} min`;
     case 'entry':
-      return [String(detail['entry']).replaceAll('-', ' '), detail['value'], detail['place'], detail['text']].filter((part) => part !== null && part !== undefined && part !== '').join(', ');
+      return [String(detail['entry']).replaceAll('-', ' '), detail['value'], detail['second'], detail['place'], detail['text']].filter((part) => part !== null && part !== undefined && part !== '').join(', ');
+    case 'start-shift':
+      return detail['drill'] ? 'drill started' : 'shift started';
+    case 'end-shift':
+      return 'shift ended';
+    case 'change-setup':
+      return `setup changed, ${detail['shift']}`;
+    case 'hand-over':
+      return `handed over to ${detail['to']}: ${detail['text']}`;
+    case 'note':
+      return `note: ${detail['text']}`;
+    case 'add-photo':
+      return `photo added, SHA-256 ${String(detail['photo']).slice(0, 12)}`;
+    case 'correct':
+      return `correction of ${detail['of']}${detail['sealed'] ? ', after the seal' : ''}: ${detail['text']}`;
+    case 'sign-off':
+      return `${detail['shift']} signed as ${detail['role']}: ${detail['meaning']}`;
+    case 'seal-shift':
+      return `${detail['shift']} sealed, root ${String(detail['root']).slice(0, 16)}, key ${String(detail['fingerprint']).slice(0, 16)}`;
     case 'shelve':
       return `shelve, ${String(detail['reason']).replaceAll('-', ' ')}: ${detail['text']}, until ${new Date(Number(detail['untilMs'])).toISOString()}`;
     case 'out-of-service':

@@ -32,6 +32,9 @@ interface ReadingRow {
   readonly sequence: number;
 }
 
+/** Hears of a block that can't be read. */
+export type OnDamage = (what: string, error: Error) => void;
+
 /** Entries read at once, and the readings among them. */
 const PAGE = 500;
 const PAGE_READINGS = 20_000;
@@ -41,9 +44,12 @@ export class LogReader {
   readonly #database: Sqlite;
   readonly #marks: PackMarks;
 
-  constructor(database: Sqlite, marks: PackMarks) {
+  readonly #onDamage: OnDamage;
+
+  constructor(database: Sqlite, marks: PackMarks, onDamage: OnDamage) {
     this.#database = database;
     this.#marks = marks;
+    this.#onDamage = onDamage;
   }
 
   /** Entries after a position, up to `throughSeq`. */
@@ -62,31 +68,41 @@ export class LogReader {
 
   /** What follows a position within the pack that has it. */
   #readPack(site: string, after: number): LogEntry[] {
-    const packs = this.#database.prepare('SELECT id, from_seq, to_seq, bytes FROM pack WHERE site = ? AND to_seq > ? ORDER BY from_seq LIMIT 1').raw().all(site, after) as [number, number, number, Buffer][];
-    const entries: LogEntry[] = [];
-    for (const [pack, fromSeq, toSeq, bytes] of packs) {
-      const rows = this.#database.prepare("SELECT seq, at_ms, kind, body FROM log WHERE site = ? AND seq >= ? AND seq <= ? AND kind NOT IN ('batch', 'tick')").all(site, fromSeq, toSeq) as LogRow[];
-      entries.push(...rows.map(toEntry));
+    const [row] = this.#database.prepare('SELECT id, from_seq, to_seq, to_ms, bytes FROM pack WHERE site = ? AND to_seq > ? ORDER BY from_seq LIMIT 1').raw().all(site, after) as [number, number, number, number, Buffer][];
+    if (!row) return [];
+    const [pack, fromSeq, toSeq, toMs, bytes] = row;
+    const rows = this.#database.prepare("SELECT seq, at_ms, kind, body FROM log WHERE site = ? AND seq >= ? AND seq <= ? AND kind NOT IN ('batch', 'tick')").all(site, fromSeq, toSeq) as LogRow[];
+    const entries = rows.map(toEntry);
+    try {
       const readings = this.#packedReadings(pack);
       for (const { seq, atMs, batch } of bytes.length === 0 ? [] : decodeLog(bytes)) {
         if (seq <= after) continue;
         entries.push(batch ? { kind: 'batch', seq, atMs, origin: batch.origin, readings: readings(batch.first, batch.count) } : { kind: 'tick', seq, atMs });
       }
+    } catch (error) {
+      const reason = (error as Error).message;
+      this.#onDamage(`${site}: entries ${fromSeq} to ${toSeq} of the log`, error as Error);
+      const known = new Set(entries.map(({ seq }) => seq));
+      for (let seq = fromSeq; seq <= toSeq; seq += 1) if (!known.has(seq)) entries.push({ kind: 'quarantine', seq, atMs: toMs, what: 'batch or tick', reason, held: '' });
     }
     return entries.filter(({ seq }) => seq > after).sort((a, b) => a.seq - b.seq);
   }
 
-  /** Finds a pack's readings by their place. What has been erased is missing. */
+  /** Finds a pack's readings by their place. What has been erased, or lies in a damaged block, is missing. */
   #packedReadings(pack: number): (first: number, count: number) => LoggedReading[] {
     const rows = this.#database.prepare('SELECT owner, point, bytes FROM block JOIN series ON series.id = block.series WHERE pack = ? ORDER BY block.series, hour_ms, revision').raw().all(pack) as [string, string, Buffer][];
     const places = new Map<number, { owner: string; point: string; samples: Samples; origins: Origins; i: number }>();
     for (const [owner, point, bytes] of rows) {
-      const samples = decodeSamples(bytes);
-      const origins = decodeOrigins(bytes, samples);
-      origins.id.forEach((id, i) => {
-        // Computed values have no place among the readings.
-        if (id > 0) places.set(id, { owner, point, samples, origins, i });
-      });
+      try {
+        const samples = decodeSamples(bytes);
+        const origins = decodeOrigins(bytes, samples);
+        origins.id.forEach((id, i) => {
+          // Computed values have no place among the readings.
+          if (id > 0) places.set(id, { owner, point, samples, origins, i });
+        });
+      } catch (error) {
+        this.#onDamage(`an hour of ${owner}/${point}`, error as Error);
+      }
     }
     return (first, count) =>
       Array.from({ length: count }, (_, i) => places.get(first + i)).flatMap((place): LoggedReading[] => {
@@ -104,17 +120,17 @@ export class LogReader {
     let readings = 0;
     for (const row of rows) {
       if (readings > PAGE_READINGS) break;
-      if (row.kind !== 'batch') entries.push(toEntry(row));
-      else {
-        const body = JSON.parse(row.body) as BatchBody;
-        entries.push({ kind: 'batch', seq: row.seq, atMs: row.at_ms, origin: body.origin ?? '', readings: this.#readBatch(body) });
-        readings += body.count;
-      }
+      const entry = toEntry(row);
+      if (entry.kind === 'batch') {
+        const { first, count, origin = '' } = JSON.parse(row.body) as BatchBody;
+        entries.push({ kind: 'batch', seq: row.seq, atMs: row.at_ms, origin, readings: this.#readBatch(first, count) });
+        readings += count;
+      } else entries.push(entry);
     }
     return entries;
   }
 
-  #readBatch({ first, count }: BatchBody): LoggedReading[] {
+  #readBatch(first: number, count: number): LoggedReading[] {
     const rows = this.#database
       .prepare('SELECT reading.id, owner, point, observed_ms, received_ms, value, quality, reason, late, sequence FROM reading JOIN series ON series.id = reading.series WHERE reading.id >= ? AND reading.id < ? ORDER BY reading.id')
       .all(first, first + count) as ReadingRow[];
@@ -123,5 +139,10 @@ export class LogReader {
 }
 
 function toEntry({ seq, at_ms: atMs, kind, body }: LogRow): LogEntry {
-  return { kind, seq, atMs, ...(JSON.parse(body) as object) } as LogEntry;
+  try {
+    return { kind, seq, atMs, ...(JSON.parse(body) as object) } as LogEntry;
+  } catch (error) {
+    // One damaged row must not keep the others from being read.
+    return { kind: 'quarantine', seq, atMs, what: kind, reason: `its row can’t be read: ${(error as Error).message}`, held: body };
+  }
 }

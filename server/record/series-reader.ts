@@ -1,7 +1,7 @@
 import { findPointKind } from '../../domain/points/catalogue.ts';
-import type { Quality } from '../../domain/points/reading.ts';
+import type { Quality, Reading } from '../../domain/points/reading.ts';
 import type { Sqlite } from '../../host/open-sqlite.ts';
-import { decodeSamples, markOf, type Samples } from './blocks/sample-block.ts';
+import { decodeOrigins, decodeSamples, markOf, qualityOf, type Samples } from './blocks/sample-block.ts';
 import type { PackMarks } from './pack-marks.ts';
 import { SLACK_MS } from './packer.ts';
 import type { SeriesIds } from './series-ids.ts';
@@ -38,6 +38,29 @@ export class SeriesReader {
       const piece = within(inOrder(group.sort((a, b) => a.pack - b.pack).map(({ load }) => load())), fromMs, toMs);
       if (piece.atMs.length > 0) yield piece;
     }
+  }
+
+  /** Readings of a measured point with their quality and reason, from `fromMs` on and before `toMs`. */
+  readings(site: string, owner: string, point: string, fromMs: number, toMs: number): Reading[] {
+    const series = this.#series.find(site, owner, point);
+    if (series === undefined) return [];
+    const found: { id: number; reading: Reading }[] = [];
+    const blocks = this.#database.prepare('SELECT bytes FROM block WHERE series = ? AND hour_ms > ? AND hour_ms <= ? AND to_ms >= ? AND from_ms < ?').raw().all(series, fromMs - HOUR_MS - SLACK_MS, toMs + SLACK_MS, fromMs, toMs) as [Buffer][];
+    for (const [bytes] of blocks) {
+      const samples = decodeSamples(bytes);
+      const { id, receivedMs, reason } = decodeOrigins(bytes, samples);
+      samples.atMs.forEach((observedAtMs, i) => {
+        if (observedAtMs < fromMs || observedAtMs >= toMs) return;
+        const value = samples.value[i] ?? Number.NaN;
+        found.push({ id: id[i] ?? 0, reading: { owner, point, observedAtMs, receivedAtMs: receivedMs[i] ?? 0, value: Number.isNaN(value) ? null : value, quality: qualityOf(samples.mark[i] ?? 0), reason: reason[i] ?? null } });
+      });
+    }
+    const rows = this.#database
+      .prepare('SELECT id, observed_ms, received_ms, value, quality, reason FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms < ? AND id > ?')
+      .raw()
+      .all(series, fromMs, toMs, this.#marks.of(site).lastId) as [number, number, number, number | null, Quality, Reading['reason']][];
+    for (const [id, observedAtMs, receivedAtMs, value, quality, reason] of rows) found.push({ id, reading: { owner, point, observedAtMs, receivedAtMs, value, quality, reason } });
+    return found.sort((a, b) => a.reading.observedAtMs - b.reading.observedAtMs || a.id - b.id).map(({ reading }) => reading);
   }
 
   /** Blocks that may have something of the stretch. */

@@ -1,9 +1,11 @@
+import type { Reading } from '../../domain/points/reading.ts';
 import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import type { SiteSnapshot } from '../../domain/site/site-snapshot.ts';
 import type { Samples } from './blocks/sample-block.ts';
-import type { Shift } from '../../domain/shift/next-shifts.ts';
+import type { Shift } from '../../domain/shift/shift.ts';
+import type { ShiftRecord } from './shift-record.ts';
 
 /** One entry of a site's log with what it brought about. */
 export interface LoggedEffects {
@@ -31,14 +33,20 @@ export interface Cursor {
 export interface ActionAnswer {
   readonly refusal: string | null;
   readonly shift: Shift | null;
+  /** Id of what it added to a shift; missing in answers of the first version. */
+  readonly item?: string | null;
 }
+
+/** `found-later`: an excursion in late readings; `quarantine`: something that could not be evaluated or stored as what it is. */
+export const JOURNAL_KINDS = ['alarm', 'action', 'config', 'clock', 'found-later', 'quarantine'] as const;
+type JournalKind = (typeof JOURNAL_KINDS)[number];
 
 export interface JournalItem {
   readonly site: string;
   readonly seq: number;
   readonly n: number;
   readonly atMs: number;
-  readonly kind: 'alarm' | 'action' | 'config' | 'clock';
+  readonly kind: JournalKind;
   /** The rig, compressor or site it is about. */
   readonly owner: string | null;
   readonly detail: Readonly<Record<string, unknown>>;
@@ -62,6 +70,7 @@ export interface Sample {
 
 /** The record. Writing is one unit at a time; the site's writer is its only caller. */
 export interface Store {
+  readonly shiftRecord: ShiftRecord;
   commit(unit: CommitUnit): Promise<void>;
   readSnapshot(site: string): SiteSnapshot | null;
   /** Entries after a position and up to another, in order; packed or not, they are the very same. */
@@ -75,8 +84,9 @@ export interface Store {
   journal(site: string, query: JournalQuery): JournalItem[];
   /** Moves of alarms from `fromMs` on and before `toMs`, in order. */
   alarmMoves(site: string, fromMs: number, toMs: number): AlarmRecord[];
-  shifts(site: string, limit: number): Shift[];
   shift(id: string): { readonly site: string; readonly shift: Shift } | null;
+  /** Readings of one measured point as they were judged, by their own time, oldest first. */
+  readings(site: string, owner: string, point: string, fromMs: number, toMs: number): readonly Reading[];
   /** Readings or computed values of one point, by their own time, oldest first. */
   samples(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Sample>;
   /** The same in pieces of columns: for what reads very many. */

@@ -61,6 +61,7 @@ export function answersOf(store: Store): unknown {
     samples: series.map(([owner, point]) => [...store.samples('pier-9', owner, point, 0, START_MS + 100 * HOUR_MS)]),
     // Cuts through hours and through the ragged edges of blocks.
     part: series.map(([owner, point]) => [...store.samples('pier-9', owner, point, START_MS + 1.4 * HOUR_MS + 7, START_MS + 2.9 * HOUR_MS)]),
+    readings: POINTS.map(([owner, point]) => store.readings('pier-9', owner, point, START_MS - HOUR_MS, START_MS + 2.5 * HOUR_MS)),
     journal: store.journal('pier-9', { limit: 10_000 }),
   };
 }

@@ -60,6 +60,15 @@ describe('packing', () => {
       database.prepare('UPDATE block SET bytes = ? WHERE rowid = ?').run(damaged, rowid);
       expect(() => answersOf(store)).toThrow('damaged');
     }
+    // A start must not fail for it: the log is read without what lay in there, and somebody is told.
+    const told: string[] = [];
+    const tolerant = storeOver(database, (what) => told.push(what));
+    const whole = [...tolerant.readLog('pier-9', 0)];
+    expect(whole.map(({ seq }) => seq)).toEqual(whole.map((_, i) => i + 1));
+    expect(told).toEqual(['an hour of rig-a/supply-pressure']);
+    database.prepare('UPDATE pack SET bytes = ? WHERE id = ?').run(Buffer.from('nonsense'), 1);
+    expect([...tolerant.readLog('pier-9', 0)].map(({ seq }) => seq)).toEqual(whole.map(({ seq }) => seq));
+    expect(told.at(-1)).toMatch(/entries 1 to \d+ of the log/);
     store.close();
   });
 });
