@@ -130,7 +130,7 @@ it('killed at any call to the database, packing loses nothing, and the next star
 it('a record of any earlier version, cut off in the middle of any step, is brought up to date whole', async () => {
   const dir = tempDir();
   for (let from = 1; from < RECORD_MIGRATIONS.length; from += 1) {
-    const statements = (RECORD_MIGRATIONS[from] ?? '').split(';');
+    const statements = (RECORD_MIGRATIONS[from] ?? '').split(/;\n/);
     for (let done = 0; done <= statements.length; done += 1) {
       const file = join(dir, `from-${from}-${done}.db`);
       const old = openSqlite(file);
