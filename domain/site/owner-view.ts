@@ -39,6 +39,11 @@ export class OwnerView implements View {
     this.respiratorLow = owner.respirator?.low ?? null;
   }
 
+  /** What it belongs to, as configured and fitted. */
+  get owner(): Owner {
+    return this.#owner;
+  }
+
   /** Metres above sea level. */
   get elevation(): number {
     return this.#owner.setup.elevation;

@@ -18,6 +18,8 @@ export interface Effects {
   readonly settings: readonly SettingChange[];
   /** Why the action of this entry was refused; null where it was done or the entry is no action. */
   readonly refusal: string | null;
+  /** What the sensors showed when a step of the check was signed. */
+  readonly evidence: readonly string[];
   /** The shift that the action started or ended; null otherwise. */
   readonly shift: Shift | null;
 }
@@ -64,6 +66,7 @@ export class EffectsCollector implements Effects {
   floodChanged = false;
   settings: readonly SettingChange[] = [];
   refusal: string | null = null;
+  evidence: readonly string[] = [];
   shift: Shift | null = null;
   readonly seq: number;
   #ids = 0;

@@ -4,10 +4,10 @@ import type { ExposureFigures } from '../exposure/person-exposure.ts';
 import type { PointKey } from '../points/reading.ts';
 import { findPointKind } from '../points/catalogue.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
-import type { RigAction } from '../shift/next-situation.ts';
 import { nextShifts, type Shift } from '../shift/next-shifts.ts';
+import { closeOrphans } from './close-orphans.ts';
 import { computeOwner } from './compute-owner.ts';
-import type { Action, LogEntry, LoggedReading } from './log.ts';
+import type { Action, LogEntry, LoggedReading, RigSaid } from './log.ts';
 import { type PointState, takeReading, unseenPoint } from './point-state.ts';
 import { Annunciation } from './annunciation.ts';
 import { OwnerView, type SiteSight } from './owner-view.ts';
@@ -17,6 +17,7 @@ import { settingChanges } from './setting-changes.ts';
 import { type Effects, EffectsCollector } from './site-effects.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot, loadPoints, saveSite } from './site-snapshot.ts';
 import { SitePoints } from './site-points.ts';
+import type { RigCheck } from './site-readiness.ts';
 import { SiteSituations } from './site-situations.ts';
 import { Timers } from './timers.ts';
 import { type Owner, type Topology, layOut } from './topology.ts';
@@ -114,6 +115,11 @@ export class SiteEvaluator {
   }
   situation(rig: string): Situation {
     return this.#situations.of(rig);
+  }
+  /** The check before blasting of a rig; null where there is no such rig. */
+  readiness(rig: string, atMs: number): RigCheck | null {
+    const owner = this.#topology?.owners.get(rig);
+    return owner?.kind === 'rig' ? this.#situations.readiness.read(rig, this.#view(owner), atMs) : null;
   }
   get siteSituation(): SiteSituation {
     return this.#situations.site;
@@ -326,12 +332,7 @@ export class SiteEvaluator {
     const standing = [...this.#alarms.all()].filter((alarm) => alarm.track.occurrence).sort((a, b) => (a.bound.key < b.bound.key ? -1 : 1));
     effects.settings = settingChanges(this.#config, config);
     this.#adopt(config, version, before);
-    for (const { bound, track } of standing) {
-      if (this.#alarms.find(bound.key) || !track.occurrence) continue;
-      const { key, rule, owner, point, unit } = bound;
-      const occurrence = { ...track.occurrence, state: 'normal' as const, clearedAtMs: track.occurrence.clearedAtMs ?? this.#atMs };
-      effects.transitions.push({ seq: effects.seq, n: effects.transitions.length, atMs: this.#atMs, key, rule, owner, point, unit, what: 'closed', from: track.occurrence.state, occurrence, by: 'configuration' });
-    }
+    closeOrphans(standing, (key) => this.#alarms.find(key) !== undefined, this.#atMs, effects);
     for (const point of [...this.#points.all().values()]) this.#changed(point, this.#atMs, effects);
     for (const owner of this.#topology?.owners.keys() ?? []) this.#alarms.judgeStates(owner, this.#atMs, this.#isOpen, effects);
     effects.siteChanged = true;
@@ -382,18 +383,16 @@ export class SiteEvaluator {
     this.#judgeOwner(result.made.rig, this.#atMs, effects);
   }
 
-  #actOnRig(action: Extract<Action, { kind: RigAction['kind'] }>, effects: EffectsCollector): void {
+  #actOnRig(action: Extract<Action, { kind: RigSaid['kind'] }>, effects: EffectsCollector): void {
     const rig = this.#topology?.owners.get(action.rig);
-    effects.refusal = rig?.kind === 'rig' ? this.#situations.act(action, action.by, this.#atMs, this.#view(rig), this.#timers) : `there is no rig ${action.rig}`;
+    effects.refusal = rig?.kind === 'rig' ? this.#situations.act(action, action.by, this.#atMs, this.#view(rig), this.#timers, effects) : `there is no rig ${action.rig}`;
     if (effects.refusal !== null) return;
     this.#judgeOwner(action.rig, this.#atMs, effects);
     effects.siteChanged = true;
   }
 
   #notePath(path: AlarmPath, isDead: boolean, effects: EffectsCollector): void {
-    const { deadPaths, ...rest } = this.#situations.site;
-    const { [path]: known, ...others } = deadPaths;
-    this.#situations.setSite({ ...rest, deadPaths: isDead ? { ...others, [path]: known ?? { sinceMs: this.#atMs } } : others });
+    this.#situations.notePath(path, isDead, this.#atMs);
     this.#judgeOwner(this.#siteId, this.#atMs, effects);
   }
 }

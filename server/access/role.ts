@@ -14,6 +14,10 @@ export type Permission =
   | 'approve-out-of-service'
   /** Log people under the hood, enter readings by hand, run a bump test. */
   | 'tend-rig'
+  /** Sign the steps of the check before blasting: who stands at the rig. */
+  | 'sign-check'
+  /** Say that a rig whose checks are done may start. */
+  | 'release-rig'
   | 'run-shift'
   | 'see-refusals';
 
@@ -23,8 +27,8 @@ export type Permission =
  */
 const PERMISSIONS: Readonly<Record<Role, readonly Permission[]>> = {
   viewer: ['watch'],
-  tender: ['watch', 'acknowledge-alarm', 'confirm-out', 'tend-rig'],
-  supervisor: ['watch', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'run-shift', 'see-refusals'],
+  tender: ['watch', 'acknowledge-alarm', 'confirm-out', 'tend-rig', 'sign-check'],
+  supervisor: ['watch', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'sign-check', 'release-rig', 'run-shift', 'see-refusals'],
   'safety-officer': ['watch', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'see-refusals'],
   manager: ['watch', 'approve-out-of-service', 'see-refusals'],
   administrator: ['watch', 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'see-refusals'],
