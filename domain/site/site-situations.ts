@@ -45,8 +45,13 @@ export class SiteSituations {
     return this.#rigs.get(rig) ?? NO_SITUATION;
   }
 
-  setSite(site: SiteSituation): void {
-    this.#site = site;
+  noteJump(ms: number, atMs: number): void {
+    this.#site = { ...this.#site, clockJump: { atMs, ms } };
+  }
+
+  notePath(path: AlarmPath, isDead: boolean, atMs: number): void {
+    const { [path]: known, ...others } = this.#site.deadPaths;
+    this.#site = { ...this.#site, deadPaths: isDead ? { ...others, [path]: known ?? { sinceMs: atMs } } : others };
   }
 
   /** A way on which alarms reach people died, or lives again. */
@@ -72,6 +77,11 @@ export class SiteSituations {
   setShift(rig: string, sinceMs: number | null, timers: Timers): void {
     this.readiness.forget(rig);
     this.#set(rig, withShift(this.of(rig), sinceMs), timers);
+  }
+
+  /** Something was changed on the rig: what the line lost before is no measure any more. */
+  forgetBaseline(rig: string): void {
+    this.#rigs.set(rig, { ...this.of(rig), baseline: null });
   }
 
   /** What the sensors tell of the situation, once a second. */
