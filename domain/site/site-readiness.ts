@@ -3,6 +3,8 @@ import { nextReadiness } from '../shift/readiness/next-readiness.ts';
 import { NO_READINESS, type Readiness, type ReadyAction, type ReadySight } from '../shift/readiness/readiness.ts';
 import { watchReadiness } from '../shift/readiness/watch-readiness.ts';
 import type { OwnerView } from './owner-view.ts';
+import type { OwnerViews } from './owner-views.ts';
+import type { Owner } from './topology.ts';
 
 /** What is held of a rig's check, and what it comes to. */
 export interface RigCheck {
@@ -42,9 +44,11 @@ export class SiteReadiness {
     this.#rigs.delete(rig);
   }
 
-  read(rig: string, view: OwnerView, atMs: number): RigCheck {
-    const held = this.of(rig);
-    return { held, judged: judgeReadiness(held, sightOf(view), atMs) };
+  /** Null where there is no such rig. */
+  read(rig: Owner | undefined, views: OwnerViews, atMs: number): RigCheck | null {
+    if (rig?.kind !== 'rig') return null;
+    const held = this.of(rig.id);
+    return { held, judged: judgeReadiness(held, sightOf(views.of(rig)), atMs) };
   }
 
   save(): (readonly [string, Readiness])[] {

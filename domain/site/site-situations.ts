@@ -7,6 +7,8 @@ import { nextSituation, withShift } from '../shift/next-situation.ts';
 import { isReadyAction, type Readiness } from '../shift/readiness/readiness.ts';
 import type { RigSaid } from './log.ts';
 import type { OwnerView } from './owner-view.ts';
+import { noteFailures } from './note-failures.ts';
+import type { Failure } from './site-effects.ts';
 import { SiteReadiness } from './site-readiness.ts';
 import { SitePeople } from './site-people.ts';
 import type { Timers } from './timers.ts';
@@ -49,16 +51,16 @@ export class SiteSituations {
     this.#site = { ...this.#site, clockJump: { atMs, ms } };
   }
 
+  /** Notes what could not be judged; answers with what of it is news. */
+  noteFailures(failures: readonly Failure[], atMs: number): readonly Failure[] {
+    const { site, news } = noteFailures(this.#site, failures, atMs);
+    this.#site = site;
+    return news;
+  }
+
   notePath(path: AlarmPath, isDead: boolean, atMs: number): void {
     const { [path]: known, ...others } = this.#site.deadPaths;
     this.#site = { ...this.#site, deadPaths: isDead ? { ...others, [path]: known ?? { sinceMs: atMs } } : others };
-  }
-
-  /** A way on which alarms reach people died, or lives again. */
-  notePath(path: AlarmPath, isDead: boolean, atMs: number): void {
-    const { deadPaths, ...rest } = this.#site;
-    const { [path]: known, ...others } = deadPaths;
-    this.#site = { ...rest, deadPaths: isDead ? { ...others, [path]: known ?? { sinceMs: atMs } } : others };
   }
 
   /** Does what somebody told of a rig; why not, where it is refused. */
