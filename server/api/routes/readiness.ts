@@ -5,12 +5,12 @@ import { USUAL_HELD_VOLUME } from '../../../domain/shift/readiness/hold-test.ts'
 import type { ReadyAction } from '../../../domain/shift/readiness/readiness.ts';
 import { READY_EVENTS, SEQUENCES } from '../../../domain/shift/readiness/step.ts';
 import type { WireReadiness } from '../../../domain/wire/readiness.ts';
-import { may, type Permission } from '../../access/role.ts';
+import type { Permission } from '../../access/role.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
 import { describeReadiness } from '../describe-readiness.ts';
 import { findRig } from '../find-rig.ts';
 import { journalText } from '../journal-text.ts';
-import { conflict, notAllowed, ProblemError } from '../problem-error.ts';
+import { conflict, ProblemError } from '../problem-error.ts';
 import { rfc3339 } from '../shapes.ts';
 import { idempotency, keyOf } from './alarms.ts';
 
@@ -89,33 +89,31 @@ const HISTORY = 60;
 
 /** The check before blasting of a rig: its steps, what the sensors show of them, who signed, and who released it. */
 export function readinessRoutes(api: Api, context: ApiContext): void {
-  api.get('/rigs/:rig/readiness', { schema: { summary: 'The check before blasting, shutdown and unblocking of a rig', params, response: { 200: readiness } } }, (request) => {
+  api.get('/rigs/:rig/readiness', { config: { permission: 'watch' }, schema: { summary: 'The check before blasting, shutdown and unblocking of a rig', params, response: { 200: readiness } } }, (request) => {
     need(request, 'watch');
     return tell(context, request.params.rig);
   });
   const schema = (summary: string) => ({ summary, params, headers: idempotency, response: { 200: readiness } });
-  api.post('/rigs/:rig/readiness/sign', { schema: { ...schema('Sign a step by name'), body: z.strictObject({ step: stepId, note: z.string().trim().max(300).default('') }) } }, (request) =>
+  api.post('/rigs/:rig/readiness/sign', { config: { permission: 'sign-check' }, schema: { ...schema('Sign a step by name'), body: z.strictObject({ step: stepId, note: z.string().trim().max(300).default('') }) } }, (request) =>
     act(context, request, 'sign-check', { kind: 'ready-sign', rig: request.params.rig, ...request.body }),
   );
-  api.post('/rigs/:rig/readiness/fail', { schema: { ...schema('Say that a step is not so'), body: z.strictObject({ step: stepId, text: z.string().trim().max(300).default('') }) } }, (request) =>
+  api.post('/rigs/:rig/readiness/fail', { config: { permission: 'sign-check' }, schema: { ...schema('Say that a step is not so'), body: z.strictObject({ step: stepId, text: z.string().trim().max(300).default('') }) } }, (request) =>
     act(context, request, 'sign-check', { kind: 'ready-fail', rig: request.params.rig, ...request.body }),
   );
-  api.post('/rigs/:rig/readiness/again', { schema: { ...schema('Tell what happened: the steps it undoes are due again'), body: z.strictObject({ event: z.enum(READY_EVENTS) }) } }, (request) =>
+  api.post('/rigs/:rig/readiness/again', { config: { permission: 'sign-check' }, schema: { ...schema('Tell what happened: the steps it undoes are due again'), body: z.strictObject({ event: z.enum(READY_EVENTS) }) } }, (request) =>
     act(context, request, 'sign-check', { kind: 'ready-again', rig: request.params.rig, event: request.body.event }),
   );
-  api.post('/rigs/:rig/readiness/begin', { schema: { ...schema('Begin a list from its first step'), body: z.strictObject({ sequence: z.enum(SEQUENCES) }) } }, (request) =>
+  api.post('/rigs/:rig/readiness/begin', { config: { permission: 'sign-check' }, schema: { ...schema('Begin a list from its first step'), body: z.strictObject({ sequence: z.enum(SEQUENCES) }) } }, (request) =>
     act(context, request, 'sign-check', { kind: 'ready-begin', rig: request.params.rig, sequence: request.body.sequence }),
   );
-  api.post('/rigs/:rig/readiness/hold', { schema: { ...schema('Start or stop the hold test of the supply side'), body: z.strictObject({ start: z.boolean().default(true), volume }) } }, (request) =>
+  api.post('/rigs/:rig/readiness/hold', { config: { permission: 'sign-check' }, schema: { ...schema('Start or stop the hold test of the supply side'), body: z.strictObject({ start: z.boolean().default(true), volume }) } }, (request) =>
     act(context, request, 'sign-check', { kind: 'ready-hold', rig: request.params.rig, start: request.body.start, volume: request.body.volume }),
   );
-  api.post('/rigs/:rig/readiness/release', { schema: schema('The supervisor’s decision that the rig may start') }, (request) => act(context, request, 'release-rig', { kind: 'ready-release', rig: request.params.rig }));
+  api.post('/rigs/:rig/readiness/release', { config: { permission: 'release-rig' }, schema: schema('The supervisor’s decision that the rig may start') }, (request) => act(context, request, 'release-rig', { kind: 'ready-release', rig: request.params.rig }));
 }
 
 async function act(context: ApiContext, request: FastifyRequest, permission: Permission, said: ReadyAction): Promise<z.infer<typeof readiness>> {
-  if (!request.identity) throw new ProblemError(401, 'Not signed in', 'sign in first, or send a bearer token');
-  const { name: by, role } = request.identity;
-  if (!may(role, permission)) throw notAllowed(permission === 'release-rig' ? 'release a rig: starting is the supervisor’s decision' : 'sign the check: the tender and the supervisor do');
+  const { name: by, role } = need(request, permission);
   const { writer } = findRig(context.writers, said.rig);
   const { refusal } = await writer.act({ ...said, key: keyOf(request), by, role, from: request.ip });
   if (refusal !== null) throw conflict(refusal);
