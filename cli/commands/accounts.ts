@@ -5,7 +5,7 @@ import { Command, Option } from 'commander';
 import { wallClock } from '../../host/clock.ts';
 import { UserError } from '../../host/user-error.ts';
 import { Accounts } from '../../server/access/accounts.ts';
-import { ROLES } from '../../server/access/role.ts';
+import { ROLES, TOKEN_ROLES } from '../../server/access/role.ts';
 import { openSqliteStore } from '../../server/record/sqlite-store.ts';
 import { dataFlag } from '../flags.ts';
 
@@ -15,7 +15,7 @@ interface Flags {
   readonly passwordStdin?: true;
 }
 
-const roleFlag = (): Option => new Option('--role <role>', 'what they may do').choices([...ROLES]).makeOptionMandatory();
+const roleFlag = (roles: readonly string[]): Option => new Option('--role <role>', 'what they may do').choices([...roles]).makeOptionMandatory();
 
 /** `potside user`: the people who may sign in. Works beside a running server. */
 export function userCommand(): Command {
@@ -23,7 +23,7 @@ export function userCommand(): Command {
   user
     .command('add <name>')
     .description('add a person, or give one a new role and password')
-    .addOption(roleFlag())
+    .addOption(roleFlag(ROLES))
     .addOption(dataFlag())
     .option('--password-stdin', 'read the password from standard input')
     .action(async (name: string, flags: Flags) => {
@@ -55,7 +55,7 @@ export function tokenCommand(): Command {
   token
     .command('add <name>')
     .description('make a token; it is printed once and kept only as a hash')
-    .addOption(roleFlag())
+    .addOption(roleFlag(TOKEN_ROLES))
     .addOption(dataFlag())
     .action((name: string, flags: Flags) => withAccounts(flags.data, (accounts) => void process.stdout.write(`${accounts.addToken(name, flags.role)}\n`)));
   return token;

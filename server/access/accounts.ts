@@ -3,7 +3,7 @@ import { hash, verify } from '@node-rs/argon2';
 import type { Clock } from '../../host/clock.ts';
 import type { Sqlite } from '../../host/open-sqlite.ts';
 import { UserError } from '../../host/user-error.ts';
-import { isRole, ROLES, type Role } from './role.ts';
+import { isRole, isTokenRole, ROLES, TOKEN_ROLES, type Role } from './role.ts';
 
 /** A person or program that signed in. */
 export interface Identity {
@@ -57,7 +57,7 @@ export class Accounts {
   /** Makes a bearer token for a program; shown once, kept as a hash. */
   addToken(name: string, role: string): string {
     if (!NAME.test(name)) throw new UserError(`${JSON.stringify(name)} is not a name: expected 1 to 64 letters, digits, spaces or . _ @ -`);
-    if (!isRole(role)) throw new UserError(`${JSON.stringify(role)} is not a role: expected one of ${ROLES.join(', ')}`);
+    if (!isTokenRole(role)) throw new UserError(`${JSON.stringify(role)} is not a role: expected one of ${TOKEN_ROLES.join(', ')}`);
     if (this.#database.prepare('SELECT 1 FROM token WHERE name = ?').get(name)) throw new UserError(`there is already a token ${JSON.stringify(name)}`);
     const token = newSecret();
     this.#database.prepare('INSERT INTO token (hash, name, role) VALUES (?, ?, ?)').run(digest(token), name, role);

@@ -1,6 +1,8 @@
 /** Who a person is to Potside. */
 export const ROLES = ['viewer', 'tender', 'supervisor', 'safety-officer', 'manager', 'administrator'] as const;
-export type Role = (typeof ROLES)[number];
+/** What a bearer token may stand for: any person's role, or a gateway that hands readings over. */
+export const TOKEN_ROLES = [...ROLES, 'gateway'] as const;
+export type Role = (typeof TOKEN_ROLES)[number];
 
 export type Permission =
   | 'watch'
@@ -15,7 +17,9 @@ export type Permission =
   /** Log people under the hood, enter readings by hand, run a bump test. */
   | 'tend-rig'
   | 'run-shift'
-  | 'see-refusals';
+  | 'see-refusals'
+  /** Hand over readings, as a gateway. */
+  | 'deliver';
 
 /**
  * What each role may do; what is not named here is denied. Which alarms a supervisor may shelve is the rule's own matter:
@@ -28,14 +32,20 @@ const PERMISSIONS: Readonly<Record<Role, readonly Permission[]>> = {
   'safety-officer': ['watch', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'see-refusals'],
   manager: ['watch', 'approve-out-of-service', 'see-refusals'],
   administrator: ['watch', 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'see-refusals'],
+  gateway: ['deliver'],
 };
 
 export function may(role: Role, permission: Permission): boolean {
   return PERMISSIONS[role].includes(permission);
 }
 
-export function isRole(text: string): text is Role {
+/** A role that a person may have. */
+export function isRole(text: string): text is (typeof ROLES)[number] {
   return (ROLES as readonly string[]).includes(text);
+}
+
+export function isTokenRole(text: string): text is Role {
+  return (TOKEN_ROLES as readonly string[]).includes(text);
 }
 
 /**

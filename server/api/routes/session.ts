@@ -1,10 +1,10 @@
 import { z } from 'zod';
 import { SESSION_COOKIE, sessionOf } from '../../access/identify.ts';
-import { ROLES } from '../../access/role.ts';
+import { TOKEN_ROLES } from '../../access/role.ts';
 import type { Api, ApiContext } from '../context.ts';
 import { notSignedIn, ProblemError } from '../problem-error.ts';
 
-const identity = z.object({ name: z.string(), role: z.enum(ROLES) });
+const identity = z.object({ name: z.string(), role: z.enum(TOKEN_ROLES) });
 
 /** Signing in, asking who one is, signing out. */
 export function sessionRoutes(api: Api, { accounts }: ApiContext): void {
