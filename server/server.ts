@@ -6,7 +6,7 @@ import type { Log } from '../host/log.ts';
 import { UserError } from '../host/user-error.ts';
 import { Accounts } from './access/accounts.ts';
 import type { ApiContext } from './api/context.ts';
-import { createApi } from './api/create-api.ts';
+import { createApi, type Tls } from './api/create-api.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
@@ -30,6 +30,8 @@ export interface ServerOptions {
   readonly dataDir: string;
   readonly host: string;
   readonly port: number;
+  /** Null: in clear, on loopback or behind a proxy. */
+  readonly tls?: Tls | null;
   readonly makeClock: (notBeforeMs: number) => Clock;
   readonly log: Log;
   readonly demo: boolean;
@@ -63,8 +65,14 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     hub.add(writer);
     await writer.configure(config);
   }
-  const context: ApiContext = { accounts, clock, store, hub, writers, ...options.gateway, pagesConnected: () => push?.connected() ?? 0, version: options.version };
-  const app = await createApi(context, { log, dashboardDir: options.dashboardDir });
+  const deliver = (batch: UplinkBatch): Promise<UplinkAck> => {
+    const writer = writers.get(batch.site);
+    if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
+    hub.noteGateway();
+    return writer.take(batch);
+  };
+  const context: ApiContext = { accounts, deliver, clock, store, hub, writers, ...options.gateway, pagesConnected: () => push?.connected() ?? 0, version: options.version };
+  const app = await createApi(context, { log, dashboardDir: options.dashboardDir, tls: options.tls ?? null });
   push = createPushServer(app.server, accounts, () => hub.snapshot());
   // Fastify's close waits for ever on open WebSockets, so they go first; `io.close` lets the pages come back by themselves.
   app.addHook('preClose', () => push?.stop());
@@ -86,14 +94,9 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   };
   let stopped: Promise<void> | null = null;
   return {
-    url: `http://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
+    url: `http${options.tls ? 's' : ''}://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
     accounts,
-    deliver: (batch) => {
-      const writer = writers.get(batch.site);
-      if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
-      hub.noteGateway();
-      return writer.take(batch);
-    },
+    deliver,
     writer: (site) => writers.get(site),
     onCommit: (listener) => void listeners.add(listener),
     pagesConnected: () => push?.connected() ?? 0,

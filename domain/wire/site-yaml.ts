@@ -200,6 +200,7 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
 function toUplinks(written: Written['uplinks'], problems: ConfigProblem[]): UplinkConfig[] {
   const uplinks = written.map((uplink) => ({ name: uplink.name ?? new URL(uplink.url).host, url: uplink.url.replace(/\/$/, ''), tokenFile: uplink['token-file'], caFile: uplink['ca-file'] ?? null }));
   uplinks.forEach(({ name: own }, index) => {
+    if (own === 'here') problems.push({ path: ['uplinks', index, 'name'], message: '"here" is the server in the same process' });
     if (uplinks.findIndex(({ name: other }) => other === own) < index) problems.push({ path: ['uplinks', index, 'name'], message: `${JSON.stringify(own)} names two uplinks: give each a name of its own` });
   });
   return uplinks;

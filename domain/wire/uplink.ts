@@ -72,4 +72,4 @@ export const uplinkBatch = z
   .refine(({ after, through }) => after <= through, 'expected after ≤ through')
   .refine(({ after, through, readings }) => readings.every(({ sequence }, at) => sequence > (readings[at - 1]?.sequence ?? after) && sequence <= through), 'expected sequences in order, above after and at most through');
 
-export const uplinkAck = z.object({ committed: count, ranges: z.array(z.tuple([count, count]).readonly()) });
+export const uplinkAck = z.object({ committed: count, ranges: z.array(z.tuple([count, count]).readonly()).readonly() });

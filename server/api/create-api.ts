@@ -20,6 +20,7 @@ import { shiftRoutes } from './routes/shifts.ts';
 import { siteRoutes } from './routes/sites.ts';
 import { traceRoutes } from './routes/traces.ts';
 import { underHoodRoutes } from './routes/under-hood.ts';
+import { uplinkRoutes } from './routes/uplink.ts';
 import { SECURITY_HEADERS } from './security-headers.ts';
 
 const REQUEST_TIMEOUT_MS = 15_000;
@@ -28,12 +29,20 @@ const CONNECTION_TIMEOUT_MS = 30_000;
 const KEEP_ALIVE_MS = 5_000;
 const MAX_BODY_BYTES = 256 * 1024;
 
+/** PEM of the server's certificate, with its chain, and of its key. */
+export interface Tls {
+  readonly cert: string;
+  readonly key: string;
+}
+
 /** Reached without signing in. */
 const PUBLIC = new Set(['/api/session', '/api/health', '/api/ready', '/api/openapi.json']);
 
 /** Builds the HTTP server without listening: the API, its description, and the dashboard's files. */
-export async function createApi(context: ApiContext, options: { readonly log: Log; readonly dashboardDir: string }): Promise<Api> {
+export async function createApi(context: ApiContext, options: { readonly log: Log; readonly dashboardDir: string; readonly tls: Tls | null }): Promise<Api> {
   const app = Fastify({
+    // In clear on loopback or behind a proxy that ends TLS; with a certificate of its own otherwise.
+    ...(options.tls === null ? {} : { https: { ...options.tls, minVersion: 'TLSv1.2' } }),
     loggerInstance: options.log,
     logController: new LogController({ disableRequestLogging: true }),
     requestTimeout: REQUEST_TIMEOUT_MS,
@@ -71,7 +80,7 @@ export async function createApi(context: ApiContext, options: { readonly log: Lo
   });
   await app.register(
     async (api) => {
-      const routes = [sessionRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, journalRoutes, shiftRoutes, traceRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
+      const routes = [sessionRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, journalRoutes, shiftRoutes, traceRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes, uplinkRoutes];
       for (const add of routes) add(api, context);
       api.get('/openapi.json', { schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));

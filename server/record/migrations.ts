@@ -27,4 +27,7 @@ export const RECORD_MIGRATIONS: readonly string[] = [
    CREATE TABLE token (hash TEXT PRIMARY KEY, name TEXT NOT NULL UNIQUE, role TEXT NOT NULL) WITHOUT ROWID`,
   `CREATE INDEX journal_alarms_by_time ON journal (site, at_ms) WHERE kind = 'alarm'`,
   'ALTER TABLE reading ADD COLUMN sequence INTEGER NOT NULL DEFAULT 0',
+  `ALTER TABLE cursor ADD COLUMN ranges TEXT NOT NULL DEFAULT '[]';
+   ALTER TABLE cursor ADD COLUMN missing INTEGER NOT NULL DEFAULT 0;
+   UPDATE cursor SET ranges = '[[0,' || committed || ']]'`,
 ];

@@ -5,6 +5,7 @@ import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-sna
 import type { Shift } from '../../domain/shift/next-shifts.ts';
 import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
 import { type AlarmDetail, journalRows, toAlarmRecord } from './journal-rows.ts';
+import { contiguousThrough, type SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
 import { SeriesIds } from './series-ids.ts';
 import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, Sample, Store } from './store.ts';
@@ -92,7 +93,8 @@ class SqliteStore implements Store {
   }
 
   cursors(site: string): Cursor[] {
-    return this.#database.prepare('SELECT gateway, epoch, committed FROM cursor WHERE site = ?').all(site) as Cursor[];
+    const rows = this.#database.prepare('SELECT gateway, epoch, ranges, missing FROM cursor WHERE site = ?').all(site) as (Omit<Cursor, 'ranges'> & { ranges: string })[];
+    return rows.map(({ ranges, ...rest }) => ({ ...rest, ranges: JSON.parse(ranges) as SequenceRanges }));
   }
 
   newestAtMs(): number {
@@ -170,7 +172,7 @@ class SqliteStore implements Store {
     const journal = database.prepare('INSERT INTO journal (site, seq, n, at_ms, kind, owner, alarm, detail) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
     const shift = database.prepare('INSERT INTO shift (id, site, rig, started_ms, started_by, ended_ms) VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO UPDATE SET ended_ms = excluded.ended_ms');
     const answer = database.prepare('INSERT OR IGNORE INTO answer (site, key, body) VALUES (?, ?, ?)');
-    const cursor = database.prepare('INSERT INTO cursor (site, gateway, epoch, committed) VALUES (?, ?, ?, ?) ON CONFLICT (site, gateway, epoch) DO UPDATE SET committed = excluded.committed');
+    const cursor = database.prepare('INSERT OR REPLACE INTO cursor (site, gateway, epoch, committed, ranges, missing) VALUES (?, ?, ?, ?, ?, ?)');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
     return database.transaction((unit: CommitUnit) => {
       const { site } = unit;
@@ -187,7 +189,7 @@ class SqliteStore implements Store {
         if (effects.shift) shift.run(effects.shift.id, site, effects.shift.rig, effects.shift.startedAtMs, effects.shift.startedBy, effects.shift.endedAtMs);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift } satisfies ActionAnswer));
       }
-      for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, c.committed);
+      for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, contiguousThrough(c.ranges), JSON.stringify(c.ranges), c.missing);
       if (unit.snapshot) snapshot.run(site, unit.snapshot.seq, JSON.stringify(unit.snapshot));
     });
   }
