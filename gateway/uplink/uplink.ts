@@ -113,13 +113,12 @@ export class Uplink {
   /** Both lanes, until one fails or all is to stop; the other then ends after its batch. */
   async #drain(): Promise<void> {
     this.#isConnected = true;
-    const end = (error?: unknown): never | void => {
+    const end = (): void => {
       this.#isConnected = false;
       this.#endPauses();
-      if (error !== undefined) throw error;
     };
-    const ended = await Promise.allSettled([this.#runLive().then(() => end(), end), this.#runBacklog().then(() => end(), end)]);
-    for (const lane of ended) if (lane.status === 'rejected') throw lane.reason;
+    const ended = await Promise.allSettled([this.#runLive().finally(end), this.#runBacklog().finally(end)]);
+    for (const lane of ended) if (lane.status === 'rejected') throw lane.reason as Error;
   }
 
   async #runLive(): Promise<void> {
