@@ -7,6 +7,7 @@ import { UserError } from '../host/user-error.ts';
 import { Accounts } from './access/accounts.ts';
 import type { ApiContext } from './api/context.ts';
 import { createApi, type Tls } from './api/create-api.ts';
+import { findLater } from './intake/find-later.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
@@ -77,6 +78,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   // Fastify's close waits for ever on open WebSockets, so they go first; `io.close` lets the pages come back by themselves.
   app.addHook('preClose', () => push?.stop());
   const watch = watchWallClock(clock, writers, log);
+  const seconds = [...writers.values()].map((writer) => findLater({ writer, store, clock, log }));
   try {
     await app.listen({ host: options.host, port: options.port });
   } catch (error) {
@@ -89,6 +91,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     clearInterval(watch);
     hub.stop();
     await app.close();
+    for (const second of seconds) await second.stop();
     for (const writer of writers.values()) await writer.stop();
     store.close();
   };

@@ -1,15 +1,17 @@
 import type { SiteConfig } from '../../domain/shift/site-config.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
-import type { Action, LogEntry } from '../../domain/site/log.ts';
+import type { Action, Finding, LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
-import { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
-import { addRange, contiguousThrough, countOf, covers } from '../../domain/wire/sequence-ranges.ts';
+import type { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
 import type { UplinkAck, UplinkBatch } from '../../domain/wire/uplink.ts';
 import type { Clock } from '../../host/clock.ts';
 import { hashOf } from '../../host/canonical-json.ts';
 import type { Log } from '../../host/log.ts';
 import type { CommitUnit, Cursor, LoggedEffects, Store } from '../record/store.ts';
+import { loadSite } from './load-site.ts';
+import { GatewayCursors, originOf } from './gateway-cursors.ts';
 import { markLate } from './mark-late.ts';
+import { type Draft, FoldError, isOfTheEntry, quarantine } from './quarantine.ts';
 
 /** How long the log may grow before the state is saved with it, in log time. */
 const SNAPSHOT_EVERY_MS = 10_000;
@@ -18,8 +20,6 @@ const TICK_MS = 100;
 /** Entries taken into one commit at most. */
 const GROUP = 200;
 
-type Draft = LogEntry extends infer E ? (E extends LogEntry ? Omit<E, 'seq' | 'atMs'> : never) : never;
-
 interface Job {
   /** Null where there turns out to be nothing to write. */
   readonly draft: (atMs: number) => Draft | null;
@@ -27,6 +27,8 @@ interface Job {
   readonly batch: UplinkBatch | null;
   readonly done: (effects: Effects | null) => void;
   readonly fail: (error: Error) => void;
+  /** Why its entry can't be folded or stored as what it is; it is then logged as quarantined. */
+  poison: unknown;
 }
 
 export interface SiteWriterOptions {
@@ -55,9 +57,7 @@ export class SiteWriter {
   readonly siteId: string;
   readonly #options: SiteWriterOptions;
   #evaluator: SiteEvaluator;
-  #cursors = new Map<string, Cursor>();
-  /** Cursors that moved since the last commit. */
-  #moved = new Set<string>();
+  #cursors = new GatewayCursors();
   #jobs: Job[] = [];
   /** Actions that wait for their commit, by key: a second tap must not be a second action. */
   readonly #acting = new Map<string, Promise<ActionResult>>();
@@ -88,27 +88,19 @@ export class SiteWriter {
   /** Takes a batch in, once: what is already committed is passed over. Resolves after the commit. */
   take(batch: UplinkBatch): Promise<UplinkAck> {
     const arrivedAtMs = this.#options.clock.nowMs();
-    const origin = cursorName(batch);
     const draft = (atMs: number): Draft | null => {
-      const known = this.#cursors.get(origin)?.ranges ?? [];
-      const fresh = batch.readings.filter(({ sequence }) => !covers(known, sequence));
+      const fresh = this.#cursors.fresh(batch);
       if (fresh.length === 0) return null;
       const gatewayNowMs = batch.sentAtMs + atMs - arrivedAtMs;
       const readings = markLate(fresh, (owner, point) => this.#evaluator.point(owner, point)?.observedAtMs ?? null, gatewayNowMs, batch.lane);
-      return { kind: 'batch', origin, readings };
+      return { kind: 'batch', origin: originOf(batch), readings };
     };
-    return new Promise((resolve, fail) => {
-      const done = (): void => {
-        const ranges = this.#cursors.get(origin)?.ranges ?? [];
-        resolve({ committed: contiguousThrough(ranges), ranges });
-      };
-      this.#add({ draft, batch, done, fail });
-    });
+    return new Promise((resolve, fail) => this.#add({ draft, batch, done: () => resolve(this.#cursors.ackFor(batch)), fail, poison: null }));
   }
 
   /** What is committed of each gateway. */
   cursors(): Cursor[] {
-    return [...this.#cursors.values()];
+    return this.#cursors.all();
   }
 
   /** Does what a person asked, or says why not. The same key again gets the same answer. */
@@ -125,11 +117,17 @@ export class SiteWriter {
     const version = hashOf(config);
     if (this.#evaluator.configVersion === version) return;
     await this.#enqueue(() => ({ kind: 'config', version, config }));
+    if (this.#evaluator.configVersion !== version && this.#evaluator.config === null) throw new Error(`site ${this.siteId}: the configuration could not be put into force; the journal says why`);
   }
 
   /** Notes that the wall clock moved against log time. */
   async noteClockJump(jumpMs: number): Promise<void> {
     await this.#enqueue(() => ({ kind: 'clock', jumpMs }));
+  }
+
+  /** Notes what a second look at late readings found. */
+  async noteFound(throughSeq: number, findings: readonly Finding[]): Promise<void> {
+    await this.#enqueue(() => ({ kind: 'found', throughSeq, findings }));
   }
 
   /** Finishes what is queued and saves the state. */
@@ -142,7 +140,7 @@ export class SiteWriter {
   }
 
   #enqueue(draft: Job['draft']): Promise<Effects | null> {
-    return new Promise((done, fail) => this.#add({ draft, batch: null, done, fail }));
+    return new Promise((done, fail) => this.#add({ draft, batch: null, done, fail, poison: null }));
   }
 
   #add(job: Job): void {
@@ -163,82 +161,88 @@ export class SiteWriter {
 
   async #commitGroup(jobs: readonly Job[]): Promise<void> {
     try {
-      if (this.#isAhead) this.#reload();
+      if (this.#isAhead && !this.#reload()) throw new Error('the state is ahead of the record, which can’t be read back');
       const outcomes = jobs.map((job) => ({ job, logged: this.#fold(job) }));
       const logged = outcomes.flatMap(({ logged: one }) => (one ? [one] : []));
       const unit = this.#unit(logged);
       if (logged.length > 0 || unit.cursors.length > 0) await this.#options.store.commit(unit);
       if (unit.snapshot) this.#snapshotAtMs = this.#evaluator.atMs;
-      this.#moved.clear();
+      this.#cursors.markCommitted();
       this.#recording = true;
       this.#options.onCommitted(this, logged.map(({ effects }) => effects));
       for (const { job, logged: one } of outcomes) job.done(one?.effects ?? null);
     } catch (error) {
-      this.#fail(jobs, error as Error);
+      await this.#recover(jobs, error);
     }
   }
 
   #fold(job: Job): LoggedEffects | null {
     const atMs = Math.max(this.#evaluator.atMs, this.#options.clock.nowMs());
-    const draft = job.draft(atMs);
-    if (job.batch) this.#advance(job.batch, draft?.kind === 'batch' ? draft.readings.length : 0);
-    if (!draft) return null;
+    const drafted = job.draft(atMs);
+    if (!drafted) {
+      if (job.batch) this.#advance(job.batch, 0);
+      return null;
+    }
+    const draft = job.poison === null ? drafted : quarantine(drafted, job.poison);
     const entry = { ...draft, seq: this.#evaluator.seq + 1, atMs } as LogEntry;
-    const effects = this.#evaluator.apply(entry);
+    let effects: Effects;
+    try {
+      effects = this.#evaluator.apply(entry);
+    } catch (error) {
+      throw new FoldError(job, error);
+    }
+    if (job.batch && drafted.kind === 'batch') this.#advance(job.batch, drafted.readings.length);
     return { entry, effects };
   }
 
-  /** Moves a gateway's cursor over a batch of which `taken` readings were new. */
+  /** One entry that can't be folded or stored must not stop its site: it is found, kept as it came, and the others go on. */
+  async #recover(jobs: readonly Job[], error: unknown): Promise<void> {
+    const poison = error instanceof FoldError ? jobs.find((job) => job === error.job) : jobs.length === 1 ? jobs[0] : undefined;
+    const isOurs = error instanceof FoldError || isOfTheEntry(error);
+    if (!isOurs || (poison && poison.poison !== null) || !this.#reload()) return this.#fail(jobs, error as Error);
+    if (poison) {
+      poison.poison = error;
+      this.#options.log.error({ err: error, site: this.siteId }, 'an entry could not be recorded as what it is; it is kept in quarantine');
+      return this.#commitGroup(jobs);
+    }
+    for (const job of jobs) await this.#commitGroup([job]);
+  }
+
   #advance(batch: UplinkBatch, taken: number): void {
-    const origin = cursorName(batch);
-    const known = this.#cursors.get(origin) ?? { gateway: batch.gateway, epoch: batch.epoch, ranges: [], missing: 0 };
-    const ranges = addRange(known.ranges, [batch.after, batch.through]);
-    const gained = countOf(ranges) - countOf(known.ranges);
-    if (gained === 0) return;
-    // What a gateway had given away before this server heard of it is not missing here.
-    const before = batch.after === 0 && contiguousThrough(known.ranges) === 0 ? (batch.readings[0]?.sequence ?? batch.through + 1) - 1 : 0;
-    const missing = Math.max(0, gained - taken - before);
+    const missing = this.#cursors.advance(batch, taken);
     if (missing > 0) this.#options.log.warn({ gateway: batch.gateway, after: batch.after, through: batch.through, missing }, 'a gateway no longer had all readings of this range');
-    this.#cursors.set(origin, { ...known, ranges, missing: known.missing + missing });
-    this.#moved.add(origin);
   }
 
   #unit(logged: readonly LoggedEffects[]): CommitUnit {
     const isDue = this.#evaluator.atMs - this.#snapshotAtMs >= SNAPSHOT_EVERY_MS || logged.some(({ entry }) => entry.kind === 'config');
-    const cursors = [...this.#moved].flatMap((name) => this.#cursors.get(name) ?? []);
-    return { site: this.siteId, logged, cursors, snapshot: isDue ? this.#evaluator.save() : null };
+    return { site: this.siteId, logged, cursors: this.#cursors.moved(), snapshot: isDue ? this.#evaluator.save() : null };
   }
 
   /** The state has run ahead of the record: it is thrown away and built again from what is on the disk. */
   #fail(jobs: readonly Job[], error: Error): void {
     this.#recording = false;
     this.#options.log.error({ err: error, site: this.siteId }, 'not recording: a commit failed');
-    this.#isAhead = true;
-    try {
-      this.#reload();
-    } catch (cause) {
-      this.#options.log.error({ err: cause, site: this.siteId }, 'the record can’t be read back');
-    }
+    this.#reload();
     this.#options.onCommitted(this, []);
     for (const job of jobs) job.fail(error);
   }
 
-  #reload(): void {
-    this.#evaluator = this.#load();
-    this.#isAhead = false;
+  #reload(): boolean {
+    this.#isAhead = true;
+    try {
+      this.#evaluator = this.#load();
+      this.#isAhead = false;
+      return true;
+    } catch (cause) {
+      this.#options.log.error({ err: cause, site: this.siteId }, 'the record can’t be read back');
+      return false;
+    }
   }
 
   #load(): SiteEvaluator {
-    const { store } = this.#options;
-    const snapshot = store.readSnapshot(this.siteId);
-    const evaluator = snapshot ? SiteEvaluator.load(snapshot) : new SiteEvaluator(this.siteId);
-    for (const entry of store.readLog(this.siteId, evaluator.seq)) evaluator.apply(entry);
-    this.#cursors = new Map(store.cursors(this.siteId).map((cursor) => [cursorName(cursor), cursor]));
-    this.#moved.clear();
+    const { store, log } = this.#options;
+    const evaluator = loadSite(store, this.siteId, log);
+    this.#cursors = new GatewayCursors(store.cursors(this.siteId));
     return evaluator;
   }
-}
-
-function cursorName({ gateway, epoch }: { readonly gateway: string; readonly epoch: string }): string {
-  return `${gateway}/${epoch}`;
 }

@@ -1,5 +1,6 @@
 import { migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
 import { findPointKind } from '../../domain/points/catalogue.ts';
+import type { Reading } from '../../domain/points/reading.ts';
 import type { LogEntry, LoggedReading } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
@@ -78,8 +79,7 @@ class SqliteStore implements Store {
     for (let after = afterSeq; ; ) {
       const rows = page.all(site, after) as { seq: number; at_ms: number; kind: LogEntry['kind']; body: string }[];
       for (const { seq, at_ms: atMs, kind, body } of rows) {
-        const held = JSON.parse(body) as object;
-        yield kind === 'batch' ? this.#readBatch(seq, atMs, held as BatchBody) : ({ kind, seq, atMs, ...held } as LogEntry);
+        yield this.#readEntry(seq, atMs, kind, body);
         after = seq;
       }
       if (rows.length === 0) return;
@@ -140,8 +140,28 @@ class SqliteStore implements Store {
     }
   }
 
+  readings(site: string, owner: string, point: string, fromMs: number, toMs: number): Reading[] {
+    const series = this.#series.find(site, owner, point);
+    if (series === undefined) return [];
+    const rows = this.#database
+      .prepare('SELECT observed_ms, received_ms, value, quality, reason FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms < ? ORDER BY observed_ms, id')
+      .all(series, fromMs, toMs) as Omit<ReadingRow, 'owner' | 'point' | 'late' | 'sequence'>[];
+    return rows.map(({ observed_ms: observedAtMs, received_ms: receivedAtMs, ...rest }) => ({ owner, point, observedAtMs, receivedAtMs, ...rest }));
+  }
+
   close(): void {
     this.#database.close();
+  }
+
+  #readEntry(seq: number, atMs: number, kind: LogEntry['kind'], body: string): LogEntry {
+    let held: object;
+    try {
+      held = JSON.parse(body) as object;
+    } catch (error) {
+      // One damaged row must not keep the others from being read.
+      return { kind: 'quarantine', seq, atMs, what: kind, reason: `its row can’t be read: ${asError(error).message}`, held: body };
+    }
+    return kind === 'batch' ? this.#readBatch(seq, atMs, held as BatchBody) : ({ kind, seq, atMs, ...held } as LogEntry);
   }
 
   #readBatch(seq: number, atMs: number, body: BatchBody): LogEntry {
