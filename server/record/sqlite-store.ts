@@ -5,6 +5,8 @@ import type { LogEntry, LoggedReading } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
 import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
+import { AuditTrail } from '../audit/audit-trail.ts';
+import { deedsOf } from '../audit/deeds-of.ts';
 import { type AlarmDetail, journalRows, toAlarmRecord } from './journal-rows.ts';
 import { contiguousThrough, type SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
@@ -181,6 +183,7 @@ class SqliteStore implements Store {
     const answer = database.prepare('INSERT OR IGNORE INTO answer (site, key, body) VALUES (?, ?, ?)');
     const cursor = database.prepare('INSERT OR REPLACE INTO cursor (site, gateway, epoch, committed, ranges, missing) VALUES (?, ?, ?, ?, ?, ?)');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
+    const trail = new AuditTrail(database);
     return database.transaction((unit: CommitUnit) => {
       const { site } = unit;
       for (const { entry, effects } of unit.logged) {
@@ -193,6 +196,7 @@ class SqliteStore implements Store {
         }
         for (const c of effects.computed) computed.run(this.#series.need(site, c.owner, c.point), c.atMs, c.value, c.quality, c.reason);
         for (const row of journalRows(entry, effects)) journal.run(site, entry.seq, row.n, row.atMs, row.kind, row.owner, row.alarm, JSON.stringify(row.detail));
+        for (const deed of deedsOf(site, entry, effects)) trail.add(deed);
         this.shiftRecord.write(site, effects.shift, effects.items);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }

@@ -2,7 +2,7 @@ import { createGunzip } from 'node:zlib';
 import type { FastifyRequest } from 'fastify';
 import { z } from 'zod';
 import { uplinkAck, uplinkBatch } from '../../../domain/wire/uplink.ts';
-import { type Api, type ApiContext, need } from '../context.ts';
+import type { Api, ApiContext } from '../context.ts';
 import { notFound, ProblemError } from '../problem-error.ts';
 
 /** A full batch of long names, unpacked; what is larger is no gateway's. */
@@ -15,8 +15,8 @@ export function uplinkRoutes(api: Api, context: ApiContext): void {
     {
       bodyLimit: MAX_BATCH_BYTES,
       schema: { summary: 'Readings from a gateway, as JSON or gzip of it; answered once they are committed', params: z.object({ site: z.string().max(40) }), body: uplinkBatch, response: { 200: uplinkAck } },
-      // Before the body is read: nobody else makes us unpack anything.
-      onRequest: async (request) => void need(request, 'deliver'),
+      // A backfill asks often, one batch after the other; its pace is the record's.
+      config: { permission: 'deliver', rateLimit: false },
       preParsing: async (request, _reply, payload) => unpack(request, payload),
     },
     async (request) => {
