@@ -10,7 +10,7 @@ import { maySeeSite, withinReach } from './access/reach.ts';
 import { SignIn } from './access/sign-in.ts';
 import { storeWithinReach } from './access/store-within-reach.ts';
 import type { ApiContext } from './api/context.ts';
-import { createApi } from './api/create-api.ts';
+import { createApi, type Tls } from './api/create-api.ts';
 import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
 import { SiteWriter } from './intake/site-writer.ts';
@@ -41,6 +41,8 @@ export interface ServerOptions {
   readonly dataDir: string;
   readonly host: string;
   readonly port: number;
+  /** Null: in clear, on loopback or behind a proxy. */
+  readonly tls?: Tls | null;
   readonly makeClock: (notBeforeMs: number) => Clock;
   readonly log: Log;
   readonly demo: boolean;
@@ -79,7 +81,14 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     hub.add(writer);
     await writer.configure(config);
   }
+  const deliver = (batch: UplinkBatch): Promise<UplinkAck> => {
+    const writer = writers.get(batch.site);
+    if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
+    hub.noteGateway();
+    return writer.take(batch);
+  };
   const context: ApiContext = {
+    deliver,
     accounts,
     signIn: new SignIn(accounts),
     firstAdministrator,
@@ -93,7 +102,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     pagesConnected: () => push?.connected() ?? 0,
     version: options.version,
   };
-  const { app, routes } = await createApi(context, { log, dashboardDir: options.dashboardDir, trustProxy: options.trustProxy ?? null, ...(options.requestsPerMinute === undefined ? {} : { requestsPerMinute: options.requestsPerMinute }) });
+  const { app, routes } = await createApi(context, { log, dashboardDir: options.dashboardDir, tls: options.tls ?? null, trustProxy: options.trustProxy ?? null, ...(options.requestsPerMinute === undefined ? {} : { requestsPerMinute: options.requestsPerMinute }) });
   push = createPushServer(app.server, accounts, hub);
   // Fastify's close waits for ever on open WebSockets, so they go first; `io.close` lets the pages come back by themselves.
   app.addHook('preClose', () => push?.stop());
@@ -119,16 +128,11 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   };
   let stopped: Promise<void> | null = null;
   return {
-    url: `http://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
+    url: `http${options.tls ? 's' : ''}://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
     accounts,
     firstAdministratorCode: firstAdministrator.code,
     routes,
-    deliver: (batch) => {
-      const writer = writers.get(batch.site);
-      if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
-      hub.noteGateway();
-      return writer.take(batch);
-    },
+    deliver,
     writer: (site) => writers.get(site),
     onCommit: (listener) => void listeners.add(listener),
     pagesConnected: () => push?.connected() ?? 0,

@@ -7,6 +7,7 @@ import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
 import { AuditTrail } from '../audit/audit-trail.ts';
 import { deedsOf } from '../audit/deeds-of.ts';
 import { type AlarmDetail, journalRows, toAlarmRecord } from './journal-rows.ts';
+import { contiguousThrough, type SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import { BAD, LATE, QUALITY_BITS, type Samples } from './blocks/sample-block.ts';
 import { LogReader, type BatchBody, type OnDamage } from './log-reader.ts';
 import { PackMarks } from './pack-marks.ts';
@@ -84,7 +85,8 @@ class SqliteStore implements Store {
   }
 
   cursors(site: string): Cursor[] {
-    return this.#database.prepare('SELECT gateway, epoch, committed FROM cursor WHERE site = ?').all(site) as Cursor[];
+    const rows = this.#database.prepare('SELECT gateway, epoch, ranges, missing FROM cursor WHERE site = ?').all(site) as (Omit<Cursor, 'ranges'> & { ranges: string })[];
+    return rows.map(({ ranges, ...rest }) => ({ ...rest, ranges: JSON.parse(ranges) as SequenceRanges }));
   }
 
   newestAtMs(): number {
@@ -153,7 +155,7 @@ class SqliteStore implements Store {
     const computed = database.prepare('INSERT OR REPLACE INTO computed (series, at_ms, value, quality, reason, seq) VALUES (?, ?, ?, ?, ?, ?)');
     const journal = database.prepare('INSERT INTO journal (site, seq, n, at_ms, kind, owner, alarm, detail) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
     const answer = database.prepare('INSERT OR IGNORE INTO answer (site, key, body) VALUES (?, ?, ?)');
-    const cursor = database.prepare('INSERT INTO cursor (site, gateway, epoch, committed) VALUES (?, ?, ?, ?) ON CONFLICT (site, gateway, epoch) DO UPDATE SET committed = excluded.committed');
+    const cursor = database.prepare('INSERT OR REPLACE INTO cursor (site, gateway, epoch, committed, ranges, missing) VALUES (?, ?, ?, ?, ?, ?)');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
     const trail = new AuditTrail(database);
     return database.transaction((unit: CommitUnit) => {
@@ -172,7 +174,7 @@ class SqliteStore implements Store {
         this.shiftRecord.write(site, effects.shift, effects.items);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
-      for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, c.committed);
+      for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, contiguousThrough(c.ranges), JSON.stringify(c.ranges), c.missing);
       if (unit.snapshot) snapshot.run(site, unit.snapshot.seq, JSON.stringify(unit.snapshot));
     });
   }
