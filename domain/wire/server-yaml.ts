@@ -104,7 +104,7 @@ export function toNotify(written: z.output<typeof notifySchema>): { config: Noti
     config: {
       smtp: smtp ? { host: smtp.host, port: smtp.port, security: smtp.security, username: smtp.username ?? null, passwordFile: smtp['password-file'] ?? null, from: smtp.from } : null,
       webhooks: written.webhooks.map((hook) => ({ id: hook.id, url: hook.url, secretFile: hook['secret-file'] })),
-      plans: plans as NotifyConfig['plans'],
+      plans: plans,
       lastWaitMs: written['last-wait'],
       repeatMs: written.repeat === 0 ? null : written.repeat,
       rotas,

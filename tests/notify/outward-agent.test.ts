@@ -1,4 +1,4 @@
-import { lookup } from 'node:dns';
+import type { lookup } from 'node:dns';
 import { expect, it } from 'vitest';
 import { isInside, outwardLookup } from '../../server/notify/outward-agent.ts';
 
