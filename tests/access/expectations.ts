@@ -16,6 +16,8 @@ const SIGN: readonly Role[] = ['supervisor', 'safety-officer', 'manager'];
 const TESTS: readonly Role[] = ['supervisor', 'safety-officer', 'administrator'];
 const CHECK: readonly Role[] = ['tender', 'supervisor'];
 const RELEASE: readonly Role[] = ['supervisor'];
+/** A gateway's token, no person's role. */
+const GATEWAYS: readonly Role[] = ['gateway'];
 const ADMIN: readonly Role[] = ['administrator'];
 
 export interface Expectation {
@@ -114,6 +116,7 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'POST /api/rigs/:rig/readiness/begin': { allowed: CHECK, ofSite: true, body: { sequence: 'before' } },
   'POST /api/rigs/:rig/readiness/hold': { allowed: CHECK, ofSite: true, body: {} },
   'POST /api/rigs/:rig/readiness/release': { allowed: RELEASE, ofSite: true },
+  'POST /api/uplink/:site': { allowed: GATEWAYS, ofSite: true, body: { gateway: 'g1', epoch: 'e1', lane: 'live', after: 0, through: 0, sentAtMs: 1_780_315_200_000, readings: [] } },
   'GET /api/refusals': { allowed: REFUSALS },
   'GET /api/metrics': { allowed: ALL },
 };
