@@ -135,7 +135,7 @@ export class SiteWriter {
     clearInterval(this.#ticker);
     await this.#working;
     if (this.#recording && this.#evaluator.seq > 0) {
-      await this.#options.store.commit({ site: this.siteId, logged: [], cursors: [], snapshot: this.#evaluator.save() });
+      await this.#options.store.commit({ site: this.siteId, logged: [], cursors: [], links: [], snapshot: this.#evaluator.save() });
     }
   }
 
@@ -215,7 +215,7 @@ export class SiteWriter {
 
   #unit(logged: readonly LoggedEffects[]): CommitUnit {
     const isDue = this.#evaluator.atMs - this.#snapshotAtMs >= SNAPSHOT_EVERY_MS || logged.some(({ entry }) => entry.kind === 'config');
-    return { site: this.siteId, logged, cursors: this.#cursors.moved(), snapshot: isDue ? this.#evaluator.save() : null };
+    return { site: this.siteId, logged, cursors: this.#cursors.moved(), links: this.#cursors.links(), snapshot: isDue ? this.#evaluator.save() : null };
   }
 
   /** The state has run ahead of the record: it is thrown away and built again from what is on the disk. */

@@ -65,4 +65,6 @@ export const RECORD_MIGRATIONS: readonly string[] = [
   `ALTER TABLE cursor ADD COLUMN ranges TEXT NOT NULL DEFAULT '[]';
    ALTER TABLE cursor ADD COLUMN missing INTEGER NOT NULL DEFAULT 0;
    UPDATE cursor SET ranges = '[[0,' || committed || ']]'`,
+  `CREATE TABLE chain (id INTEGER PRIMARY KEY, site TEXT NOT NULL, gateway TEXT NOT NULL, epoch TEXT NOT NULL, owner TEXT NOT NULL, UNIQUE (site, owner, gateway, epoch));
+   CREATE TABLE chain_link (chain INTEGER NOT NULL REFERENCES chain, through INTEGER NOT NULL, received_ms INTEGER NOT NULL, hash BLOB NOT NULL, PRIMARY KEY (chain, through)) WITHOUT ROWID`,
 ];

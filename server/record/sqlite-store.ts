@@ -1,4 +1,4 @@
-import { migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
+import { inTransaction, migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
 import { findPointKind } from '../../domain/points/catalogue.ts';
 import type { Reading } from '../../domain/points/reading.ts';
 import type { LogEntry, LoggedReading } from '../../domain/site/log.ts';
@@ -8,7 +8,9 @@ import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
 import { AuditTrail } from '../audit/audit-trail.ts';
 import { deedsOf } from '../audit/deeds-of.ts';
 import { type AlarmDetail, journalRows, toAlarmRecord } from './journal-rows.ts';
+import type { KeptLink } from '../../domain/wire/chain.ts';
 import { contiguousThrough, type SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
+import { ChainTables } from './chain-tables.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
 import { SeriesIds } from './series-ids.ts';
 import { ShiftTables } from './shift-tables.ts';
@@ -45,12 +47,14 @@ class SqliteStore implements Store {
   readonly shiftRecord: ShiftTables;
   readonly #database: Sqlite;
   readonly #series: SeriesIds;
+  readonly #chains: ChainTables;
   readonly #write: (unit: CommitUnit) => void;
   #nextReading: number;
 
   constructor(database: Sqlite) {
     this.#database = database;
     this.#series = new SeriesIds(database);
+    this.#chains = new ChainTables(database);
     this.shiftRecord = new ShiftTables(database);
     const newest = database.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'reading'").get() as { seq: number } | undefined;
     this.#nextReading = (newest?.seq ?? 0) + 1;
@@ -65,6 +69,7 @@ class SqliteStore implements Store {
     } catch (error) {
       this.#nextReading = first;
       this.#series.forget();
+      this.#chains.forget();
       return Promise.reject(asError(error));
     }
   }
@@ -151,6 +156,10 @@ class SqliteStore implements Store {
     return rows.map(({ observed_ms: observedAtMs, received_ms: receivedAtMs, ...rest }) => ({ owner, point, observedAtMs, receivedAtMs, ...rest }));
   }
 
+  chainLinks(site: string, owner: string, fromMs: number, toMs: number): KeptLink[] {
+    return this.#chains.links(site, owner, fromMs, toMs);
+  }
+
   close(): void {
     this.#database.close();
   }
@@ -184,7 +193,7 @@ class SqliteStore implements Store {
     const cursor = database.prepare('INSERT OR REPLACE INTO cursor (site, gateway, epoch, committed, ranges, missing) VALUES (?, ?, ?, ?, ?, ?)');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
     const trail = new AuditTrail(database);
-    return database.transaction((unit: CommitUnit) => {
+    return inTransaction(database, (unit: CommitUnit) => {
       const { site } = unit;
       for (const { entry, effects } of unit.logged) {
         log.run(site, entry.seq, entry.atMs, entry.kind, this.#bodyOf(entry));
@@ -200,6 +209,7 @@ class SqliteStore implements Store {
         this.shiftRecord.write(site, effects.shift, effects.items);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
+      this.#chains.add(site, unit.links);
       for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, contiguousThrough(c.ranges), JSON.stringify(c.ranges), c.missing);
       if (unit.snapshot) snapshot.run(site, unit.snapshot.seq, JSON.stringify(unit.snapshot));
     });
