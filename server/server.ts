@@ -16,6 +16,7 @@ import { findLater } from './intake/find-later.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
+import { keepPacking } from './record/keep-packing.ts';
 import { openSqliteStore } from './record/sqlite-store.ts';
 import type { Emit } from './live/live-hub.ts';
 
@@ -62,7 +63,7 @@ const CLOCK_CHECK_MS = 5_000;
 /** Opens the record, rebuilds the sites from it and listens. */
 export async function startServer(options: ServerOptions): Promise<PotsideServer> {
   const { log } = options;
-  const { store, database } = openSqliteStore(join(options.dataDir, 'record.db'));
+  const { store, database } = openSqliteStore(join(options.dataDir, 'record.db'), (what, error) => log.error({ err: error, what }, 'a part of the record can’t be read'));
   const clock = options.makeClock(store.newestAtMs());
   const accounts = new Accounts(database, clock);
   const firstAdministrator = new FirstAdministrator(accounts);
@@ -107,6 +108,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   app.addHook('preClose', () => push?.stop());
   const watch = watchWallClock(clock, writers, log);
   const seconds = [...writers.values()].map((writer) => findLater({ writer, store, clock, log }));
+  const stopPacking = keepPacking(store, [...writers.keys()], log);
   try {
     await app.listen({ host: options.host, port: options.port });
   } catch (error) {
@@ -118,6 +120,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const stop = async (): Promise<void> => {
     clearInterval(watch);
     hub.stop();
+    await stopPacking();
     await app.close();
     for (const second of seconds) await second.stop();
     for (const writer of writers.values()) await writer.stop();
