@@ -135,7 +135,7 @@ export class SiteWriter {
     clearInterval(this.#ticker);
     await this.#working;
     if (this.#recording && this.#evaluator.seq > 0) {
-      await this.#options.store.commit({ site: this.siteId, logged: [], cursors: [], links: [], snapshot: this.#evaluator.save() });
+      await this.#options.store.commit({ site: this.siteId, logged: [], cursors: [], snapshot: this.#evaluator.save() });
     }
   }
 

@@ -183,7 +183,7 @@ class SqliteStore implements Store {
         this.shiftRecord.write(site, effects.shift, effects.items);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
-      this.#chains.add(site, unit.links);
+      this.#chains.add(site, unit.links ?? []);
       for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, contiguousThrough(c.ranges), JSON.stringify(c.ranges), c.missing);
       if (unit.snapshot) snapshot.run(site, unit.snapshot.seq, JSON.stringify(unit.snapshot));
     });

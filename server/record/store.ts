@@ -22,7 +22,7 @@ export interface CommitUnit {
   /** What is now committed of each gateway's readings; only those that moved. */
   readonly cursors: readonly Cursor[];
   /** Links of the gateways' chains that came with the readings. */
-  readonly links: readonly KeptLink[];
+  readonly links?: readonly KeptLink[];
   /** Taken after the last entry; null where the last one on disk is fresh enough. */
   readonly snapshot: SiteSnapshot | null;
 }
