@@ -116,7 +116,7 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'POST /api/rigs/:rig/readiness/begin': { allowed: CHECK, ofSite: true, body: { sequence: 'before' } },
   'POST /api/rigs/:rig/readiness/hold': { allowed: CHECK, ofSite: true, body: {} },
   'POST /api/rigs/:rig/readiness/release': { allowed: RELEASE, ofSite: true },
-  'POST /api/uplink/:site': { allowed: GATEWAYS, ofSite: true, body: { gateway: 'g1', epoch: 'e1', lane: 'live', after: 0, through: 0, sentAtMs: 1_780_315_200_000, readings: [] } },
+  'POST /api/uplink/:site': { allowed: GATEWAYS, ofSite: true, body: { gateway: 'g1', epoch: 'e1', lane: 'live', after: 0, through: 0, sentAtMs: 1_780_315_200_000, readings: [], links: [] } },
   'GET /api/refusals': { allowed: REFUSALS },
   'GET /api/metrics': { allowed: ALL },
 };
