@@ -5,24 +5,38 @@ import type { Clock } from '../host/clock.ts';
 import type { Log } from '../host/log.ts';
 import { UserError } from '../host/user-error.ts';
 import { Accounts } from './access/accounts.ts';
+import { FirstAdministrator } from './access/first-administrator.ts';
+import { OpenId } from './access/open-id.ts';
+import { maySeeSite, withinReach } from './access/reach.ts';
+import { SignIn } from './access/sign-in.ts';
+import { storeWithinReach } from './access/store-within-reach.ts';
 import type { ApiContext } from './api/context.ts';
-import { createApi } from './api/create-api.ts';
+import { createApi, type Tls } from './api/create-api.ts';
+import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
 import { SiteWriter } from './intake/site-writer.ts';
+import { startNotify } from './notify/start-notify.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
+import { keepPacking } from './record/keep-packing.ts';
 import { openSqliteStore } from './record/sqlite-store.ts';
 import type { Emit } from './live/live-hub.ts';
 
 export interface PotsideServer {
   readonly url: string;
   readonly accounts: Accounts;
+  /** The one-time code that makes the first administrator; null once there is anybody. */
+  readonly firstAdministratorCode: string | null;
+  /** Every route of the API with what it asks of who calls it. */
+  readonly routes: readonly GuardedRoute[];
   /** The way in for gateways; resolves after the commit. */
   deliver(batch: UplinkBatch): Promise<UplinkAck>;
   writer(site: string): SiteWriter | undefined;
   /** Called after each commit, of whatever site. */
   onCommit(listener: () => void): void;
   pagesConnected(): number;
+  /** What nobody on a site's plan was told in time, in words; null where somebody was told of everything. */
+  untold(site: string): string | null;
   stop(): Promise<void>;
 }
 
@@ -31,11 +45,17 @@ export interface ServerOptions {
   readonly dataDir: string;
   readonly host: string;
   readonly port: number;
+  /** Null: in clear, on loopback or behind a proxy. */
+  readonly tls?: Tls | null;
   readonly makeClock: (notBeforeMs: number) => Clock;
   readonly log: Log;
   readonly demo: boolean;
   readonly version: string;
   readonly dashboardDir: string;
+  /** Addresses of the proxies in front; null: none. */
+  readonly trustProxy?: readonly string[] | null;
+  /** Bound of the rate limit, where a test needs another. */
+  readonly requestsPerMinute?: number;
   /** What the gateway in this process can tell; asked for at each request. */
   readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'>;
 }
@@ -47,11 +67,12 @@ const CLOCK_CHECK_MS = 5_000;
 /** Opens the record, rebuilds the sites from it and listens. */
 export async function startServer(options: ServerOptions): Promise<PotsideServer> {
   const { log } = options;
-  const { store, database } = openSqliteStore(join(options.dataDir, 'record.db'));
+  const { store, database } = openSqliteStore(join(options.dataDir, 'record.db'), (what, error) => log.error({ err: error, what }, 'a part of the record can’t be read'));
   const clock = options.makeClock(store.newestAtMs());
   const accounts = new Accounts(database, clock);
+  const firstAdministrator = new FirstAdministrator(accounts);
   let push: PushServer | null = null;
-  const emit: Emit = (event, message, how) => push?.emit(event, message, how);
+  const emit: Emit = (room, event, message, how) => push?.emit(room, event, message, how);
   const hub = new LiveHub({ clock, demo: options.demo, emit });
   const writers = new Map<string, SiteWriter>();
   const listeners = new Set<() => void>();
@@ -64,13 +85,38 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     hub.add(writer);
     await writer.configure(config);
   }
-  const context: ApiContext = { accounts, clock, store, hub, writers, ...options.gateway, pagesConnected: () => push?.connected() ?? 0, version: options.version };
-  const app = await createApi(context, { log, dashboardDir: options.dashboardDir });
-  push = createPushServer(app.server, accounts, () => hub.snapshot());
+  const notify = startNotify({ accounts, writers, dataDir: options.dataDir, clock, log });
+  listeners.add(() => notify.wake());
+  const deliver = (batch: UplinkBatch): Promise<UplinkAck> => {
+    const writer = writers.get(batch.site);
+    if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
+    hub.noteGateway();
+    return writer.take(batch);
+  };
+  const context: ApiContext = {
+    deliver,
+    accounts,
+    notify,
+    signIn: new SignIn(accounts),
+    firstAdministrator,
+    openId: openIdOf(options.sites, accounts, clock),
+    clock,
+    store: storeWithinReach(store, writers),
+    hub: { sites: () => hub.sites().filter(({ id }) => maySeeSite(id)) },
+    writers: withinReach(writers),
+    isRecording: () => [...writers.values()].every((writer) => writer.isRecording),
+    sitesConfigured: () => [...writers.values()].filter((writer) => writer.state.config).length,
+    ...options.gateway,
+    pagesConnected: () => push?.connected() ?? 0,
+    version: options.version,
+  };
+  const { app, routes } = await createApi(context, { log, dashboardDir: options.dashboardDir, tls: options.tls ?? null, trustProxy: options.trustProxy ?? null, ...(options.requestsPerMinute === undefined ? {} : { requestsPerMinute: options.requestsPerMinute }) });
+  push = createPushServer(app.server, accounts, hub);
   // Fastify's close waits for ever on open WebSockets, so they go first; `io.close` lets the pages come back by themselves.
   app.addHook('preClose', () => push?.stop());
   const watch = watchWallClock(clock, writers, log);
   const seconds = [...writers.values()].map((writer) => findLater({ writer, store, clock, log }));
+  const stopPacking = keepPacking(store, [...writers.keys()], log);
   try {
     await app.listen({ host: options.host, port: options.port });
   } catch (error) {
@@ -82,26 +128,32 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const stop = async (): Promise<void> => {
     clearInterval(watch);
     hub.stop();
+    await stopPacking();
     await app.close();
+    await notify.stop();
     for (const second of seconds) await second.stop();
     for (const writer of writers.values()) await writer.stop();
     store.close();
   };
   let stopped: Promise<void> | null = null;
   return {
-    url: `http://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
+    url: `http${options.tls ? 's' : ''}://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
     accounts,
-    deliver: (batch) => {
-      const writer = writers.get(batch.site);
-      if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
-      hub.noteGateway();
-      return writer.take(batch);
-    },
+    firstAdministratorCode: firstAdministrator.code,
+    routes,
+    deliver,
     writer: (site) => writers.get(site),
     onCommit: (listener) => void listeners.add(listener),
     pagesConnected: () => push?.connected() ?? 0,
+    untold: (site) => notify.untold(site),
     stop: () => (stopped ??= stop()),
   };
+}
+
+/** The first site that names a provider names it for the server. */
+function openIdOf(sites: readonly SiteConfig[], accounts: Accounts, clock: Clock): OpenId | null {
+  const site = sites.find((one) => one.openId);
+  return site?.openId ? new OpenId({ config: site.openId, page: site.page ?? '', accounts, clock }) : null;
 }
 
 /** A wall clock that is set while we run moves nothing here, but the journal tells of it. */

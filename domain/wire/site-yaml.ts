@@ -2,10 +2,13 @@ import { z } from 'zod';
 import type { AlarmRule } from '../alarms/rule.ts';
 import { ALARM_TABLE } from '../alarms/table.ts';
 import { type OwnerKind, findPointKind } from '../points/catalogue.ts';
-import { type Dimension, convert, needUnit } from '../quantity/unit.ts';
+import { convert, needUnit } from '../quantity/unit.ts';
 import { parseQuantity, parseRange } from '../quantity/parse-quantity.ts';
-import { PAYLOAD_FORMS, type AlarmOverride, type PointSource, type PointSources, type SiteConfig } from '../shift/site-config.ts';
+import { PAYLOAD_FORMS, type AlarmOverride, type PointSource, type PointSources, type SiteConfig, type UplinkConfig } from '../shift/site-config.ts';
+import { notifySchema, openIdSchema, pageSchema, toNotify, toOpenId } from './server-yaml.ts';
 import { toPointSource } from './point-source-yaml.ts';
+import { ownSteps, toOwnSteps } from './ready-yaml.ts';
+import { quantity } from './yaml-quantity.ts';
 
 /**
  * `site.yaml`: the form in which people configure a site. Quantities are written with their unit; unknown keys are errors.
@@ -15,23 +18,6 @@ import { toPointSource } from './point-source-yaml.ts';
 const ID = /^[a-z0-9][a-z0-9-]{0,31}$/;
 const id = z.string().regex(ID, 'expected 1 to 32 of a-z, 0-9 and -, beginning with a letter or digit');
 const name = z.string().trim().min(1).max(80);
-
-/** A quantity, converted to `unit` (UCUM), within bounds given in that unit. */
-function quantity(dimension: Dimension, unit: string, low = Number.NEGATIVE_INFINITY, high = Number.POSITIVE_INFINITY) {
-  const to = needUnit(unit, dimension);
-  return z.union([z.string(), z.number()]).transform((written, context) => {
-    try {
-      const read = parseQuantity(String(written), dimension);
-      if (read.absolute) throw new RangeError(`${JSON.stringify(written)} is absolute: expected a gauge pressure`);
-      const value = convert(read.value, read.unit, to);
-      if (value < low || value > high) throw new RangeError(`${JSON.stringify(written)} is out of bounds: expected ${low} to ${high} ${to.symbol}`);
-      return value;
-    } catch (error) {
-      context.addIssue({ code: 'custom', message: (error as Error).message });
-      return z.NEVER;
-    }
-  });
-}
 
 const pressure = quantity('pressure', '[psi]', 0, 1000);
 const duration = quantity('time', 'ms', 0, 86_400_000);
@@ -75,6 +61,10 @@ const alarmOverride = z.strictObject({
   'auto-acknowledge': z.boolean().optional(),
 });
 
+/** In clear only where nobody listens: a token that is read is a gateway that anybody can play. */
+const serverUrl = z.string().refine(isServerUrl, 'expected https:// and a host without a path, e.g. https://office.example:8443; http:// only on 127.0.0.1');
+const uplink = z.strictObject({ name: id.optional(), url: serverUrl, 'token-file': z.string().min(1), 'ca-file': z.string().min(1).optional() });
+
 const flood = z
   .strictObject({ 'starts-above': z.number().int().min(1).max(1000).default(10), 'ends-below': z.number().int().min(1).max(1000).default(5), window: duration.default(600_000) })
   .refine((set) => set['ends-below'] <= set['starts-above'], 'ends-below must not be more than starts-above');
@@ -94,6 +84,7 @@ const schema = z.strictObject({
       'ca-file': z.string().optional(),
     })
     .optional(),
+  uplinks: z.array(uplink).max(8).default([]),
   compressors: z
     .array(
       z.strictObject({
@@ -125,6 +116,10 @@ const schema = z.strictObject({
   alarms: z.record(z.string(), alarmOverride).default({}),
   regime: z.enum(['US', 'EN']).default('US'),
   flood: flood.optional(),
+  page: pageSchema.optional(),
+  'open-id': openIdSchema.optional(),
+  notify: notifySchema.optional(),
+  ready: ownSteps(duration).optional(),
 });
 
 type Written = z.output<typeof schema>;
@@ -163,6 +158,7 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
     mqtt: written.mqtt
       ? { url: written.mqtt.url, username: written.mqtt.username ?? null, passwordFile: written.mqtt['password-file'] ?? null, caFile: written.mqtt['ca-file'] ?? null }
       : null,
+    uplinks: toUplinks(written.uplinks, problems),
     compressors: written.compressors.map((compressor, index) => ({
       id: compressor.id,
       name: compressor.name ?? compressor.id,
@@ -187,7 +183,31 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
     alarms: toOverrides(written.alarms, problems),
     regime: written.regime,
     flood: { startsAbove: written.flood?.['starts-above'] ?? 10, endsBelow: written.flood?.['ends-below'] ?? 5, windowMs: written.flood?.window ?? 600_000 },
+    ...(written.ready === undefined || written.ready.length === 0 ? {} : { ready: toOwnSteps(written.ready) }),
+    ...peopleConfig(written, problems),
   };
+}
+
+/** Absent where not written, so that what was configured before keeps its version. */
+function peopleConfig(written: Written, problems: ConfigProblem[]): Pick<SiteConfig, 'page' | 'openId' | 'notify'> {
+  const notify = written.notify && toNotify(written.notify);
+  problems.push(...(notify?.unknown ?? []).map(({ path, message }) => ({ path: ['notify', ...path], message })));
+  if (written['open-id'] && written.page === undefined) problems.push({ path: ['open-id'], message: 'expected page as well: the way back from the provider' });
+  return {
+    ...(written.page === undefined ? {} : { page: written.page }),
+    ...(written['open-id'] ? { openId: toOpenId(written['open-id']) } : {}),
+    ...(notify ? { notify: notify.config } : {}),
+  };
+}
+
+/** An uplink without a name is named for its host; the name keeps its place in the outbox. */
+function toUplinks(written: Written['uplinks'], problems: ConfigProblem[]): UplinkConfig[] {
+  const uplinks = written.map((uplink) => ({ name: uplink.name ?? new URL(uplink.url).host, url: uplink.url.replace(/\/$/, ''), tokenFile: uplink['token-file'], caFile: uplink['ca-file'] ?? null }));
+  uplinks.forEach(({ name: own }, index) => {
+    if (own === 'here') problems.push({ path: ['uplinks', index, 'name'], message: '"here" is the server in the same process' });
+    if (uplinks.findIndex(({ name: other }) => other === own) < index) problems.push({ path: ['uplinks', index, 'name'], message: `${JSON.stringify(own)} names two uplinks: give each a name of its own` });
+  });
+  return uplinks;
 }
 
 function toSources(owner: OwnerKind, at: (string | number)[], written: Written['points'], problems: ConfigProblem[]): PointSources {
@@ -267,6 +287,12 @@ function describeBuild(rig: Written['rigs'][number]): string {
   if (rig.hose) parts.push(`${Math.round(rig.hose.length / 0.3048)} ft of ${inches(rig.hose.bore)} hose`);
   if (rig.vessel) parts.push(`vessel rated ${rig.vessel['rated-pressure']} psi`);
   return parts.join(', ');
+}
+
+function isServerUrl(text: string): boolean {
+  const url = URL.canParse(text) ? new URL(text) : null;
+  if (!url || url.pathname !== '/' || url.search !== '' || url.username !== '') return false;
+  return url.protocol === 'https:' || (url.protocol === 'http:' && ['127.0.0.1', '[::1]', 'localhost'].includes(url.hostname));
 }
 
 function isZone(zone: string): boolean {
