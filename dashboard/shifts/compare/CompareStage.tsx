@@ -57,7 +57,7 @@ export function CompareStage({ shifts, points, sites, nowMs }: CompareStageProps
     <section className="viewer" data-testid="compare-view" data-loading={first.isLoading || second.isLoading || undefined} aria-label={words.shifts.compare.title}>
       <nav className="tabs tabs--inner" aria-label={words.shifts.tabs}>
         <a className="tabs__tab tabs__tab--back" href={routeHref('shifts')}>
-          <span aria-hidden="true">←</span> {words.shifts.all}
+          <span aria-hidden="true">←</span> <span>{words.shifts.all}</span>
         </a>
         <span className="tabs__tab" aria-current="page">
           {words.shifts.compare.title}

@@ -47,7 +47,7 @@ export function ShiftView({ id, tab, sites, query }: ShiftViewProps) {
       <ShiftHeadLine shift={shift} where={where} />
       <nav className="tabs tabs--inner" aria-label={words.shifts.tabsOne}>
         <a className="tabs__tab tabs__tab--back" data-testid="all-shifts" href={routeHref('shifts')}>
-          <span aria-hidden="true">←</span> {words.shifts.all}
+          <span aria-hidden="true">←</span> <span>{words.shifts.all}</span>
         </a>
         {SHIFT_TABS.map((one) => (
           <a key={one} className="tabs__tab" data-testid={`shift-tab-${one}`} href={shiftHref(id, one)} aria-current={one === tab ? 'page' : undefined}>
