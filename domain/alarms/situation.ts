@@ -1,11 +1,31 @@
 /** What a person typed in: a reading by hand, a test done, a change made. */
-export const ENTRY_KINDS = ['needle', 'blotter', 'spot', 'plug-gauge', 'pot-filled', 'pot-open', 'pot-closed', 'bump-done', 'calibration-done', 'filter-changed', 'stop-announced'] as const;
+export const ENTRY_KINDS = [
+  'needle',
+  'blotter',
+  'spot',
+  'plug-gauge',
+  'pot-filled',
+  'pot-open',
+  'pot-closed',
+  'bump-done',
+  'calibration-done',
+  'filter-changed',
+  'stop-announced',
+  'wet-dry-bulb',
+  'abrasive-lot',
+  'stopped',
+  'resumed',
+  'area-done',
+  'permit',
+  'respirator-fit',
+  'air-sampling',
+] as const;
 export type EntryKind = (typeof ENTRY_KINDS)[number];
 
 export interface Entry {
   readonly atMs: number;
   readonly by: string;
-  /** In the unit of its kind: psi gauge for a needle, °C for a spot on steel, mm for a plug gauge, minutes for an announced stop. */
+  /** In the unit of its kind (`domain/shift/entry-kind.ts`). */
   readonly value: number | null;
 }
 

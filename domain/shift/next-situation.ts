@@ -1,4 +1,6 @@
 import { type Entry, type EntryKind, NO_SITUATION, type Situation } from '../alarms/situation.ts';
+import { checkEntry, ENTRY_SPECS } from './entry-kind.ts';
+import type { ShiftItemBody } from './shift.ts';
 
 /** A bump test that takes longer was forgotten. */
 export const MAX_BUMP_TEST_MIN = 10;
@@ -11,7 +13,8 @@ export type RigAction =
   | { readonly kind: 'hood-in'; readonly rig: string; readonly name: string }
   | { readonly kind: 'hood-out'; readonly rig: string; readonly name: string }
   | { readonly kind: 'bump-test'; readonly rig: string; readonly minutes: number }
-  | { readonly kind: 'entry'; readonly rig: string; readonly entry: EntryKind; readonly value: number | null; readonly place: string; readonly text: string };
+  /** Without a unit the value is in that of its kind; `second` is the wet bulb beside the dry one. */
+  | { readonly kind: 'entry'; readonly rig: string; readonly entry: EntryKind; readonly value: number | null; readonly place: string; readonly text: string; readonly unit?: string | null; readonly second?: number | null };
 
 export interface SituationStep {
   readonly situation: Situation;
@@ -27,8 +30,10 @@ export function nextSituation(situation: Situation, action: RigAction, by: strin
       return hoodOut(situation, action.name.trim());
     case 'bump-test':
       return bumpTest(situation, action.minutes, atMs);
-    case 'entry':
-      return { situation: enter(situation, action.entry, { atMs, by, value: action.value }), refusal: null };
+    case 'entry': {
+      const checked = checkEntry(action);
+      return 'refusal' in checked ? refuse(situation, checked.refusal) : { situation: enter(situation, action.entry, { atMs, by, value: checked.value }), refusal: null };
+    }
   }
 }
 
@@ -73,4 +78,14 @@ export function withShift(situation: Situation, sinceMs: number | null): Situati
 
 function refuse(situation: Situation, refusal: string): SituationStep {
   return { situation, refusal };
+}
+
+/** What a done action leaves on the shift; null for a mode, which the journal tells. */
+export function itemOf(action: RigAction): ShiftItemBody | null {
+  if (action.kind === 'bump-test') return null;
+  if (action.kind !== 'entry') return { kind: action.kind, name: action.name.trim() };
+  const checked = checkEntry(action);
+  if ('refusal' in checked) return null;
+  const { entry, place, text } = action;
+  return { kind: 'entry', entry, ...checked, unit: checked.value === null ? null : ENTRY_SPECS[entry].unit, place, text };
 }

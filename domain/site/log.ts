@@ -1,6 +1,7 @@
 import type { AlarmPath } from '../alarms/situation.ts';
 import type { Reading } from '../points/reading.ts';
 import type { RigAction } from '../shift/next-situation.ts';
+import type { ShiftAction } from '../shift/next-shifts.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
 
 /**
@@ -71,6 +72,5 @@ export type Action = ActionBase &
     | RigAction
     /** A way on which alarms reach people died or lives again; told by what watches it. */
     | { readonly kind: 'alarm-path'; readonly path: AlarmPath; readonly isDead: boolean; readonly detail: string }
-    | { readonly kind: 'start-shift'; readonly rig: string }
-    | { readonly kind: 'end-shift'; readonly shift: string }
+    | ShiftAction
   );

@@ -1,5 +1,6 @@
 import type { SiteConfig } from '../shift/site-config.ts';
-import type { SettingChange } from './site-effects.ts';
+import type { SiteAlarm } from './site-alarm.ts';
+import type { AlarmTransition, Effects, SettingChange } from './site-effects.ts';
 
 type Value = string | number | boolean;
 
@@ -16,4 +17,14 @@ function flat(config: SiteConfig | null): Map<string, Value> {
   for (const [name, value] of Object.entries(config.flood ?? {})) settings.set(`flood ${name}`, value as number);
   for (const [alarm, change] of Object.entries(config.alarms)) for (const [name, value] of Object.entries(change)) settings.set(`${alarm} ${name}`, value as Value);
   return settings;
+}
+
+/** The last move of standing alarms whose rule a new configuration no longer has. */
+export function closedByConfiguration(gone: readonly SiteAlarm[], effects: Effects & { readonly seq: number }, atMs: number): AlarmTransition[] {
+  return gone.flatMap(({ bound, track: { occurrence } }, index): AlarmTransition[] => {
+    if (!occurrence) return [];
+    const { key, rule, owner, point, unit } = bound;
+    const closed = { ...occurrence, state: 'normal' as const, clearedAtMs: occurrence.clearedAtMs ?? atMs };
+    return [{ seq: effects.seq, n: effects.transitions.length + index, atMs, key, rule, owner, point, unit, what: 'closed', from: occurrence.state, occurrence: closed, by: 'configuration' }];
+  });
 }

@@ -1,7 +1,7 @@
 import type { AlarmHappening } from '../alarms/alarm-step.ts';
 import type { AlarmOccurrence, AlarmState } from '../alarms/alarm.ts';
 import type { AlarmRule } from '../alarms/rule.ts';
-import type { Shift } from '../shift/next-shifts.ts';
+import type { Shift, ShiftItem } from '../shift/shift.ts';
 import type { PointKey, Quality, QualityReason } from '../points/reading.ts';
 
 /** What one log entry brought about. All of it is committed in one transaction with the entry. */
@@ -18,8 +18,10 @@ export interface Effects {
   readonly settings: readonly SettingChange[];
   /** Why the action of this entry was refused; null where it was done or the entry is no action. */
   readonly refusal: string | null;
-  /** The shift that the action started or ended; null otherwise. */
+  /** The shift that the action changed, as it stands now; null otherwise. */
   readonly shift: Shift | null;
+  /** What the action added to a shift: notes, entries, corrections. */
+  readonly items: readonly ShiftItem[];
 }
 
 /** A move of one alarm. `seq` and `n` order it within the site. */
@@ -65,6 +67,7 @@ export class EffectsCollector implements Effects {
   settings: readonly SettingChange[] = [];
   refusal: string | null = null;
   shift: Shift | null = null;
+  readonly items: ShiftItem[] = [];
   readonly seq: number;
   #ids = 0;
 

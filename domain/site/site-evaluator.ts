@@ -5,7 +5,8 @@ import type { PointKey } from '../points/reading.ts';
 import { findPointKind } from '../points/catalogue.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
 import type { RigAction } from '../shift/next-situation.ts';
-import { nextShifts, type Shift } from '../shift/next-shifts.ts';
+import { changesRig, isShiftAction, type ShiftAction } from '../shift/next-shifts.ts';
+import type { Shift } from '../shift/shift.ts';
 import { computeOwner } from './compute-owner.ts';
 import type { Action, LogEntry, LoggedReading } from './log.ts';
 import { type PointState, takeReading, unseenPoint } from './point-state.ts';
@@ -13,10 +14,11 @@ import { Annunciation } from './annunciation.ts';
 import { OwnerView, type SiteSight } from './owner-view.ts';
 import type { SavedAlarm, SiteAlarm } from './site-alarm.ts';
 import { SiteAlarms, isAlarmTimer } from './site-alarms.ts';
-import { settingChanges } from './setting-changes.ts';
+import { closedByConfiguration, settingChanges } from './setting-changes.ts';
 import { type Effects, EffectsCollector } from './site-effects.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot, loadPoints, saveSite } from './site-snapshot.ts';
 import { SitePoints } from './site-points.ts';
+import { type Actor, SiteShifts, withShifts } from './site-shifts.ts';
 import { SiteSituations } from './site-situations.ts';
 import { Timers } from './timers.ts';
 import { type Owner, type Topology, layOut } from './topology.ts';
@@ -37,7 +39,7 @@ export class SiteEvaluator {
   #atMs = 0;
   #points = new SitePoints();
   #alarms: SiteAlarms;
-  #shifts: readonly Shift[] = [];
+  #shifts = new SiteShifts();
   #timers = new Timers();
   #situations = new SiteSituations();
   #annunciation = new Annunciation();
@@ -54,7 +56,7 @@ export class SiteEvaluator {
     const evaluator = new SiteEvaluator(snapshot.site);
     evaluator.#seq = snapshot.seq;
     evaluator.#atMs = snapshot.atMs;
-    evaluator.#shifts = snapshot.shifts;
+    evaluator.#shifts = new SiteShifts(snapshot.shifts);
     evaluator.#blastingSince = new Map(snapshot.blastingSince);
     evaluator.#timers = Timers.load(snapshot.timers);
     evaluator.#points = new SitePoints(loadPoints(snapshot));
@@ -76,7 +78,7 @@ export class SiteEvaluator {
       alarms: this.#alarms.save(),
       situations: this.#situations.save(),
       annunciation: this.#annunciation.save(),
-      shifts: this.#shifts,
+      shifts: this.#shifts.save(),
       blastingSince: [...this.#blastingSince],
       timers: this.#timers.save(),
     });
@@ -98,7 +100,10 @@ export class SiteEvaluator {
     return this.#topology;
   }
   get shifts(): readonly Shift[] {
-    return this.#shifts;
+    return this.#shifts.open();
+  }
+  get unsealedShifts(): readonly Shift[] {
+    return this.#shifts.unsealed();
   }
   points(): IterableIterator<PointState> {
     return this.#points.all().values();
@@ -223,7 +228,7 @@ export class SiteEvaluator {
   }
 
   #noteJump(ms: number, effects: EffectsCollector): void {
-    this.#situations.setSite({ ...this.#situations.site, clockJump: { atMs: this.#atMs, ms } });
+    this.#situations.noteJump(ms, this.#atMs);
     this.#judgeOwner(this.#siteId, this.#atMs, effects);
   }
 
@@ -326,12 +331,7 @@ export class SiteEvaluator {
     const standing = [...this.#alarms.all()].filter((alarm) => alarm.track.occurrence).sort((a, b) => (a.bound.key < b.bound.key ? -1 : 1));
     effects.settings = settingChanges(this.#config, config);
     this.#adopt(config, version, before);
-    for (const { bound, track } of standing) {
-      if (this.#alarms.find(bound.key) || !track.occurrence) continue;
-      const { key, rule, owner, point, unit } = bound;
-      const occurrence = { ...track.occurrence, state: 'normal' as const, clearedAtMs: track.occurrence.clearedAtMs ?? this.#atMs };
-      effects.transitions.push({ seq: effects.seq, n: effects.transitions.length, atMs: this.#atMs, key, rule, owner, point, unit, what: 'closed', from: track.occurrence.state, occurrence, by: 'configuration' });
-    }
+    effects.transitions.push(...closedByConfiguration(standing.filter(({ bound }) => !this.#alarms.find(bound.key)), effects, this.#atMs));
     for (const point of [...this.#points.all().values()]) this.#changed(point, this.#atMs, effects);
     for (const owner of this.#topology?.owners.keys() ?? []) this.#alarms.judgeStates(owner, this.#atMs, this.#isOpen, effects);
     effects.siteChanged = true;
@@ -341,7 +341,7 @@ export class SiteEvaluator {
   #adopt(config: SiteConfig, version: string | null, saved: ReadonlyMap<string, SavedAlarm>): void {
     this.#config = config;
     this.#configVersion = version;
-    this.#topology = layOut(config);
+    this.#topology = withShifts(layOut(config), this.#shifts);
     this.#views.clear();
     this.#alarms = new SiteAlarms(this.#siteId, this.#timers, config.alarms, saved);
     const { owners } = this.#topology;
@@ -361,7 +361,7 @@ export class SiteEvaluator {
 
   #act(action: Action, effects: EffectsCollector): void {
     if ('alarm' in action) this.#actOnAlarm(action, effects);
-    else if (action.kind === 'start-shift' || action.kind === 'end-shift') this.#actOnShift(action, effects);
+    else if (isShiftAction(action)) this.#actOnShift(action, effects);
     else if (action.kind === 'alarm-path') this.#notePath(action.path, action.isDead, effects);
     else this.#actOnRig(action, effects);
   }
@@ -371,29 +371,30 @@ export class SiteEvaluator {
     effects.refusal = alarm ? this.#alarms.step(alarm, action, this.#atMs, effects).refusal : 'this alarm no longer stands';
   }
 
-  #actOnShift(action: Extract<Action, { kind: 'start-shift' | 'end-shift' }>, effects: EffectsCollector): void {
-    const result = nextShifts(this.#shifts, action, this.#atMs, (rig) => this.#topology?.owners.get(rig)?.kind === 'rig', () => `${this.#siteId}-${effects.seq}-${effects.nextN()}`);
-    this.#shifts = result.shifts;
-    effects.refusal = result.refusal;
-    effects.shift = result.made;
-    effects.siteChanged = result.refusal === null;
-    if (!result.made) return;
-    this.#situations.setShift(result.made.rig, result.made.endedAtMs === null ? result.made.startedAtMs : null, this.#timers);
-    this.#judgeOwner(result.made.rig, this.#atMs, effects);
+  #actOnShift(action: ShiftAction & Actor, effects: EffectsCollector): void {
+    const made = this.#shifts.act(action, action, this.#atMs, (rig) => this.#topology?.owners.get(rig)?.kind === 'rig', () => this.#newId(effects), effects);
+    if (!made || !changesRig(action)) return;
+    if (this.#config) this.#topology = withShifts(layOut(this.#config), this.#shifts);
+    if (action.kind === 'change-setup') this.#situations.forgetBaseline(made.rig);
+    else this.#situations.setShift(made.rig, made.endedAtMs === null ? made.startedAtMs : null, this.#timers);
+    this.#judgeOwner(made.rig, this.#atMs, effects);
   }
 
-  #actOnRig(action: Extract<Action, { kind: RigAction['kind'] }>, effects: EffectsCollector): void {
+  #actOnRig(action: RigAction & Actor, effects: EffectsCollector): void {
     const rig = this.#topology?.owners.get(action.rig);
     effects.refusal = rig?.kind === 'rig' ? this.#situations.act(action, action.by, this.#atMs, this.#view(rig), this.#timers) : `there is no rig ${action.rig}`;
     if (effects.refusal !== null) return;
+    this.#shifts.note(action, action, this.#atMs, () => this.#newId(effects), effects);
     this.#judgeOwner(action.rig, this.#atMs, effects);
     effects.siteChanged = true;
   }
 
+  #newId(effects: EffectsCollector): string {
+    return `${this.#siteId}-${effects.seq}-${effects.nextN()}`;
+  }
+
   #notePath(path: AlarmPath, isDead: boolean, effects: EffectsCollector): void {
-    const { deadPaths, ...rest } = this.#situations.site;
-    const { [path]: known, ...others } = deadPaths;
-    this.#situations.setSite({ ...rest, deadPaths: isDead ? { ...others, [path]: known ?? { sinceMs: this.#atMs } } : others });
+    this.#situations.notePath(path, isDead, this.#atMs);
     this.#judgeOwner(this.#siteId, this.#atMs, effects);
   }
 }

@@ -1,4 +1,4 @@
-import { type LineBaseline, NO_SITE_SITUATION, NO_SITUATION, type Situation, type SiteSituation } from '../alarms/situation.ts';
+import { type AlarmPath, type LineBaseline, NO_SITE_SITUATION, NO_SITUATION, type Situation, type SiteSituation } from '../alarms/situation.ts';
 import { flowRatio } from '../alarms/state-tests/line-tests.ts';
 import { usable } from '../alarms/view.ts';
 import type { PersonExposure } from '../exposure/person-exposure.ts';
@@ -38,8 +38,13 @@ export class SiteSituations {
     return this.#rigs.get(rig) ?? NO_SITUATION;
   }
 
-  setSite(site: SiteSituation): void {
-    this.#site = site;
+  noteJump(ms: number, atMs: number): void {
+    this.#site = { ...this.#site, clockJump: { atMs, ms } };
+  }
+
+  notePath(path: AlarmPath, isDead: boolean, atMs: number): void {
+    const { [path]: known, ...others } = this.#site.deadPaths;
+    this.#site = { ...this.#site, deadPaths: isDead ? { ...others, [path]: known ?? { sinceMs: atMs } } : others };
   }
 
   /** Does what somebody told of a rig; why not, where it is refused. */
@@ -56,6 +61,11 @@ export class SiteSituations {
 
   setShift(rig: string, sinceMs: number | null, timers: Timers): void {
     this.#set(rig, withShift(this.of(rig), sinceMs), timers);
+  }
+
+  /** Something was changed on the rig: what the line lost before is no measure any more. */
+  forgetBaseline(rig: string): void {
+    this.#rigs.set(rig, { ...this.of(rig), baseline: null });
   }
 
   /** What the sensors tell of the situation, once a second. */

@@ -1,6 +1,6 @@
 import type { PointKey } from '../points/reading.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
-import type { Shift } from '../shift/next-shifts.ts';
+import type { Shift } from '../shift/shift.ts';
 import type { SavedAnnunciation } from './annunciation.ts';
 import type { SavedAlarm } from './site-alarm.ts';
 import type { SavedSituations } from './site-situations.ts';

@@ -15,6 +15,10 @@ export type Permission =
   /** Log people under the hood, enter readings by hand, run a bump test. */
   | 'tend-rig'
   | 'run-shift'
+  /** Notes, photos, handover, a changed setup, corrections. */
+  | 'add-to-record'
+  /** One of the two signatures under a shift. */
+  | 'sign-off'
   | 'see-refusals';
 
 /**
@@ -23,11 +27,11 @@ export type Permission =
  */
 const PERMISSIONS: Readonly<Record<Role, readonly Permission[]>> = {
   viewer: ['watch'],
-  tender: ['watch', 'acknowledge-alarm', 'confirm-out', 'tend-rig'],
-  supervisor: ['watch', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'run-shift', 'see-refusals'],
-  'safety-officer': ['watch', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'see-refusals'],
-  manager: ['watch', 'approve-out-of-service', 'see-refusals'],
-  administrator: ['watch', 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'see-refusals'],
+  tender: ['watch', 'acknowledge-alarm', 'confirm-out', 'tend-rig', 'add-to-record'],
+  supervisor: ['watch', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'run-shift', 'add-to-record', 'sign-off', 'see-refusals'],
+  'safety-officer': ['watch', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'add-to-record', 'sign-off', 'see-refusals'],
+  manager: ['watch', 'approve-out-of-service', 'add-to-record', 'sign-off', 'see-refusals'],
+  administrator: ['watch', 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'add-to-record', 'see-refusals'],
 };
 
 export function may(role: Role, permission: Permission): boolean {

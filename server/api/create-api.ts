@@ -16,6 +16,7 @@ import { observabilityRoutes } from './routes/observability.ts';
 import { refusalRoutes } from './routes/refusals.ts';
 import { rigActionRoutes } from './routes/rig-actions.ts';
 import { sessionRoutes } from './routes/session.ts';
+import { shiftAdditionRoutes } from './routes/shift-additions.ts';
 import { shiftRoutes } from './routes/shifts.ts';
 import { siteRoutes } from './routes/sites.ts';
 import { traceRoutes } from './routes/traces.ts';
@@ -71,7 +72,7 @@ export async function createApi(context: ApiContext, options: { readonly log: Lo
   });
   await app.register(
     async (api) => {
-      const routes = [sessionRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, journalRoutes, shiftRoutes, traceRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
+      const routes = [sessionRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, traceRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
       for (const add of routes) add(api, context);
       api.get('/openapi.json', { schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));

@@ -72,7 +72,25 @@ function actionWords(detail: Detail): string {
     case 'bump-test':
       return detail['minutes'] === 0 ? 'bump test ended' : `bump test for ${detail['minutes']} min`;
     case 'entry':
-      return [String(detail['entry']).replaceAll('-', ' '), detail['value'], detail['place'], detail['text']].filter((part) => part !== null && part !== undefined && part !== '').join(', ');
+      return [String(detail['entry']).replaceAll('-', ' '), detail['value'], detail['second'], detail['place'], detail['text']].filter((part) => part !== null && part !== undefined && part !== '').join(', ');
+    case 'start-shift':
+      return detail['drill'] ? 'drill started' : 'shift started';
+    case 'end-shift':
+      return 'shift ended';
+    case 'change-setup':
+      return `setup changed, ${detail['shift']}`;
+    case 'hand-over':
+      return `handed over to ${detail['to']}: ${detail['text']}`;
+    case 'note':
+      return `note: ${detail['text']}`;
+    case 'add-photo':
+      return `photo added, SHA-256 ${String(detail['photo']).slice(0, 12)}`;
+    case 'correct':
+      return `correction of ${detail['of']}${detail['sealed'] ? ', after the seal' : ''}: ${detail['text']}`;
+    case 'sign-off':
+      return `${detail['shift']} signed as ${detail['role']}: ${detail['meaning']}`;
+    case 'seal-shift':
+      return `${detail['shift']} sealed, root ${String(detail['root']).slice(0, 16)}, key ${String(detail['fingerprint']).slice(0, 16)}`;
     case 'shelve':
       return `shelve, ${String(detail['reason']).replaceAll('-', ' ')}: ${detail['text']}, until ${new Date(Number(detail['untilMs'])).toISOString()}`;
     case 'out-of-service':

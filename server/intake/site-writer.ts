@@ -1,5 +1,5 @@
 import type { SiteConfig } from '../../domain/shift/site-config.ts';
-import type { Shift } from '../../domain/shift/next-shifts.ts';
+import type { Shift } from '../../domain/shift/shift.ts';
 import type { Action, LogEntry, LoggedReading } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
@@ -38,7 +38,10 @@ export interface SiteWriterOptions {
 
 export interface ActionResult {
   readonly refusal: string | null;
+  /** The shift it changed, as it stands. */
   readonly shift: Shift | null;
+  /** Id of what it added to a shift. */
+  readonly item?: string | null;
 }
 
 /**
@@ -95,7 +98,7 @@ export class SiteWriter {
   async act(action: Action): Promise<ActionResult> {
     const answered = this.#options.store.answer(this.siteId, action.key) ?? this.#acting.get(action.key);
     if (answered) return answered;
-    const doing = this.#enqueue(() => ({ kind: 'action', action }), null).then((effects) => ({ refusal: effects?.refusal ?? null, shift: effects?.shift ?? null }));
+    const doing = this.#enqueue(() => ({ kind: 'action', action }), null).then((effects) => ({ refusal: effects?.refusal ?? null, shift: effects?.shift ?? null, item: effects?.items[0]?.id ?? null }));
     this.#acting.set(action.key, doing);
     return doing.finally(() => this.#acting.delete(action.key));
   }

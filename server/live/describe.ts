@@ -1,7 +1,7 @@
 import { onGrid } from '../../domain/points/reading.ts';
 import type { PointState } from '../../domain/site/point-state.ts';
 import type { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
-import type { LivePoint, LiveSite, Margin } from '../../domain/wire/live.ts';
+import type { LivePoint, LiveShift, LiveSite, Margin } from '../../domain/wire/live.ts';
 
 /** The state of a site in the words of the wire. Reads the evaluator, keeps nothing. */
 
@@ -54,10 +54,15 @@ export function describeSite(state: SiteEvaluator, more: Pick<LiveSite, 'demo' |
       vesselRating: rig.vessel?.ratedPressure ?? null,
       wanted: rig.wanted ? [rig.wanted.low, rig.wanted.high] : null,
       built: rig.built,
-      shift: state.shifts.find((shift) => shift.rig === rig.id) ?? null,
+      shift: describeShift(state, rig.id),
       underHood: state.situation(rig.id).underHood,
       bumpTestUntilMs: state.situation(rig.id).bumpTestUntilMs,
     })),
     ...more,
   };
+}
+
+function describeShift(state: SiteEvaluator, rig: string): LiveShift | null {
+  const open = state.shifts.find((shift) => shift.rig === rig);
+  return open ? { id: open.id, rig: open.rig, startedAtMs: open.startedAtMs, startedBy: open.startedBy } : null;
 }

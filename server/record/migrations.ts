@@ -27,4 +27,14 @@ export const RECORD_MIGRATIONS: readonly string[] = [
    CREATE TABLE token (hash TEXT PRIMARY KEY, name TEXT NOT NULL UNIQUE, role TEXT NOT NULL) WITHOUT ROWID`,
   `CREATE INDEX journal_alarms_by_time ON journal (site, at_ms) WHERE kind = 'alarm'`,
   'ALTER TABLE reading ADD COLUMN sequence INTEGER NOT NULL DEFAULT 0',
+  `ALTER TABLE shift ADD COLUMN state TEXT;
+   ALTER TABLE shift ADD COLUMN body TEXT;
+   ALTER TABLE shift ADD COLUMN headline TEXT;
+   UPDATE shift SET state = CASE WHEN ended_ms IS NULL THEN 'open' ELSE 'ended' END;
+   CREATE INDEX shift_by_start ON shift (site, started_ms);
+   CREATE TABLE shift_item (
+     id TEXT PRIMARY KEY, site TEXT NOT NULL, shift TEXT, rig TEXT NOT NULL, at_ms INTEGER NOT NULL, body TEXT NOT NULL) WITHOUT ROWID;
+   CREATE INDEX shift_item_by_shift ON shift_item (shift, at_ms);
+   CREATE TABLE photo (sha256 TEXT PRIMARY KEY, media_type TEXT NOT NULL, bytes BLOB NOT NULL);
+   CREATE TABLE bundle (shift TEXT PRIMARY KEY, bytes BLOB NOT NULL)`,
 ];

@@ -2,11 +2,12 @@ import { migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
 import { findPointKind } from '../../domain/points/catalogue.ts';
 import type { LogEntry, LoggedReading } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';
-import type { Shift } from '../../domain/shift/next-shifts.ts';
+import type { Shift } from '../../domain/shift/shift.ts';
 import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
 import { type AlarmDetail, journalRows, toAlarmRecord } from './journal-rows.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
 import { SeriesIds } from './series-ids.ts';
+import { ShiftTables } from './shift-tables.ts';
 import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, Sample, Store } from './store.ts';
 
 interface ReadingRow {
@@ -19,15 +20,6 @@ interface ReadingRow {
   readonly reason: LoggedReading['reason'];
   readonly late: number;
   readonly sequence: number;
-}
-
-interface ShiftRow {
-  readonly id: string;
-  readonly site: string;
-  readonly rig: string;
-  readonly started_ms: number;
-  readonly started_by: string;
-  readonly ended_ms: number | null;
 }
 
 /** A batch's place among the readings, instead of the readings a second time. */
@@ -46,6 +38,7 @@ export function openSqliteStore(file: string): { store: Store; database: Sqlite 
 }
 
 class SqliteStore implements Store {
+  readonly shiftRecord: ShiftTables;
   readonly #database: Sqlite;
   readonly #series: SeriesIds;
   readonly #write: (unit: CommitUnit) => void;
@@ -54,6 +47,7 @@ class SqliteStore implements Store {
   constructor(database: Sqlite) {
     this.#database = database;
     this.#series = new SeriesIds(database);
+    this.shiftRecord = new ShiftTables(database);
     const newest = database.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'reading'").get() as { seq: number } | undefined;
     this.#nextReading = (newest?.seq ?? 0) + 1;
     this.#write = this.#prepareWrite();
@@ -128,14 +122,8 @@ class SqliteStore implements Store {
     return rows.map(({ at_ms: atMs, owner, detail }) => toAlarmRecord(atMs, owner, JSON.parse(detail) as AlarmDetail));
   }
 
-  shifts(site: string, limit: number): Shift[] {
-    const rows = this.#database.prepare('SELECT * FROM shift WHERE site = ? ORDER BY started_ms DESC, id DESC LIMIT ?').all(site, limit) as ShiftRow[];
-    return rows.map(toShift);
-  }
-
   shift(id: string): { site: string; shift: Shift } | null {
-    const row = this.#database.prepare('SELECT * FROM shift WHERE id = ?').get(id) as ShiftRow | undefined;
-    return row ? { site: row.site, shift: toShift(row) } : null;
+    return this.shiftRecord.find(id);
   }
 
   *samples(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<Sample> {
@@ -168,7 +156,6 @@ class SqliteStore implements Store {
     const reading = database.prepare('INSERT INTO reading (id, series, observed_ms, received_ms, value, quality, reason, late, sequence) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)');
     const computed = database.prepare('INSERT OR REPLACE INTO computed (series, at_ms, value, quality, reason) VALUES (?, ?, ?, ?, ?)');
     const journal = database.prepare('INSERT INTO journal (site, seq, n, at_ms, kind, owner, alarm, detail) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
-    const shift = database.prepare('INSERT INTO shift (id, site, rig, started_ms, started_by, ended_ms) VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO UPDATE SET ended_ms = excluded.ended_ms');
     const answer = database.prepare('INSERT OR IGNORE INTO answer (site, key, body) VALUES (?, ?, ?)');
     const cursor = database.prepare('INSERT INTO cursor (site, gateway, epoch, committed) VALUES (?, ?, ?, ?) ON CONFLICT (site, gateway, epoch) DO UPDATE SET committed = excluded.committed');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
@@ -184,8 +171,8 @@ class SqliteStore implements Store {
         }
         for (const c of effects.computed) computed.run(this.#series.need(site, c.owner, c.point), c.atMs, c.value, c.quality, c.reason);
         for (const row of journalRows(entry, effects)) journal.run(site, entry.seq, row.n, row.atMs, row.kind, row.owner, row.alarm, JSON.stringify(row.detail));
-        if (effects.shift) shift.run(effects.shift.id, site, effects.shift.rig, effects.shift.startedAtMs, effects.shift.startedBy, effects.shift.endedAtMs);
-        if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift } satisfies ActionAnswer));
+        this.shiftRecord.write(site, effects.shift, effects.items);
+        if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
       for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, c.committed);
       if (unit.snapshot) snapshot.run(site, unit.snapshot.seq, JSON.stringify(unit.snapshot));
@@ -201,8 +188,4 @@ class SqliteStore implements Store {
 
 function asError(thrown: unknown): Error {
   return thrown instanceof Error ? thrown : new Error(String(thrown));
-}
-
-function toShift(row: ShiftRow): Shift {
-  return { id: row.id, rig: row.rig, startedAtMs: row.started_ms, startedBy: row.started_by, endedAtMs: row.ended_ms };
 }

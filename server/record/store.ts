@@ -2,7 +2,8 @@ import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import type { SiteSnapshot } from '../../domain/site/site-snapshot.ts';
-import type { Shift } from '../../domain/shift/next-shifts.ts';
+import type { Shift } from '../../domain/shift/shift.ts';
+import type { ShiftRecord } from './shift-record.ts';
 
 /** One entry of a site's log with what it brought about. */
 export interface LoggedEffects {
@@ -30,6 +31,8 @@ export interface Cursor {
 export interface ActionAnswer {
   readonly refusal: string | null;
   readonly shift: Shift | null;
+  /** Id of what it added to a shift; missing in answers of the first version. */
+  readonly item?: string | null;
 }
 
 export interface JournalItem {
@@ -61,6 +64,7 @@ export interface Sample {
 
 /** The record. Writing is one unit at a time; the site's writer is its only caller. */
 export interface Store {
+  readonly shiftRecord: ShiftRecord;
   commit(unit: CommitUnit): Promise<void>;
   readSnapshot(site: string): SiteSnapshot | null;
   /** Entries after a position, in order. */
@@ -72,7 +76,6 @@ export interface Store {
   journal(site: string, query: JournalQuery): JournalItem[];
   /** Moves of alarms from `fromMs` on and before `toMs`, in order. */
   alarmMoves(site: string, fromMs: number, toMs: number): AlarmRecord[];
-  shifts(site: string, limit: number): Shift[];
   shift(id: string): { readonly site: string; readonly shift: Shift } | null;
   /** Readings or computed values of one point, by their own time, oldest first. */
   samples(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Sample>;

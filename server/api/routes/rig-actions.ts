@@ -18,7 +18,9 @@ const person = z.strictObject({ name: z.string().trim().min(1).max(64).describe(
 const bumpTest = z.strictObject({ minutes: z.number().min(0).max(MAX_BUMP_TEST_MIN).default(MAX_BUMP_TEST_MIN).describe('0 ends it') });
 const entry = z.strictObject({
   kind: z.enum(ENTRY_KINDS),
-  value: z.number().finite().nullable().default(null).describe('psi gauge for a needle, °C for a spot, mm for a plug gauge, min for an announced stop'),
+  value: z.number().finite().nullable().default(null).describe('without a unit: psi gauge for a needle, °C for a spot and the dry bulb, mm for a plug gauge, kg for a pot filled, m² for an area, min for an announced stop'),
+  second: z.number().finite().nullable().default(null).describe('the wet bulb beside the dry one'),
+  unit: z.string().max(20).nullable().default(null).describe('UCUM code of the value'),
   place: z.string().trim().max(120).default(''),
   text: z.string().trim().max(500).default(''),
 });
@@ -32,8 +34,8 @@ export function rigActionRoutes(api: Api, context: ApiContext): void {
     act(context, request, { kind: 'bump-test', rig: request.params.rig, minutes: request.body.minutes }),
   );
   api.post('/rigs/:rig/entries', { schema: { ...schema('A reading by hand, a test done, a change made'), body: entry } }, (request) => {
-    const { kind, value, place, text } = request.body;
-    return act(context, request, { kind: 'entry', rig: request.params.rig, entry: kind, value, place, text });
+    const { kind, ...rest } = request.body;
+    return act(context, request, { kind: 'entry', rig: request.params.rig, entry: kind, ...rest });
   });
 }
 

@@ -1,44 +1,69 @@
-import { randomUUID } from 'node:crypto';
+import type { FastifyRequest } from 'fastify';
 import { z } from 'zod';
-import type { Shift } from '../../../domain/shift/next-shifts.ts';
+import { NO_SETUP } from '../../../domain/shift/shift.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
 import { findRig } from '../find-rig.ts';
-import { conflict, notFound } from '../problem-error.ts';
-import { listOf, rfc3339 } from '../shapes.ts';
+import { findShift } from '../find-shift.ts';
+import { conflict, ProblemError } from '../problem-error.ts';
+import { calibrationsBody, cardShape, crewBody, describeCard, describeEntries, describeShift, entryShape, setupBody, shiftShape } from '../shift-shape.ts';
+import { instant, listOf } from '../shapes.ts';
+import { idempotency, keyOf } from './alarms.ts';
 
-const shift = z.object({ id: z.string(), rig: z.string(), startedAt: rfc3339, startedBy: z.string(), endedAt: rfc3339.nullable() });
+const params = z.object({ id: z.string().max(80) });
+const query = z.object({
+  site: z.string().optional(),
+  rig: z.string().optional(),
+  search: z.string().trim().max(100).optional().describe('words in the crew, the setup, notes and entries'),
+  state: z.enum(['open', 'ended', 'signed-once', 'sealed']).optional(),
+  from: instant.optional(),
+  to: instant.optional(),
+  limit: z.coerce.number().int().min(1).max(500).default(100),
+  cursor: z.string().optional(),
+});
+const startBody = z.strictObject({ rig: z.string(), crew: crewBody.default([]), setup: setupBody.default({ ...NO_SETUP }), calibrations: calibrationsBody.default([]), drill: z.boolean().default(false) });
 
-function describeShift(held: Shift): z.infer<typeof shift> {
-  return { id: held.id, rig: held.rig, startedBy: held.startedBy, startedAt: new Date(held.startedAtMs).toISOString(), endedAt: held.endedAtMs === null ? null : new Date(held.endedAtMs).toISOString() };
-}
-
-/** Shifts: the recorded ones, starting and ending one. */
+/** Shifts: the recorded ones, starting and ending one. What is added to one is in `shift-additions.ts`. */
 export function shiftRoutes(api: Api, context: ApiContext): void {
   const { store, writers } = context;
-  api.get('/shifts', { schema: { summary: 'Shifts, newest first', response: { 200: listOf(shift) } } }, (request) => {
+  const answer = (id: string): z.infer<typeof shiftShape> => describeShift(findShift(context, id).recorded, store.shiftRecord.items(id), false);
+
+  api.get('/shifts', { schema: { summary: 'Shifts, newest first', querystring: query, response: { 200: listOf(cardShape) } } }, (request) => {
     need(request, 'watch');
-    return { items: [...writers.keys()].flatMap((site) => store.shifts(site, 500)).map(describeShift), next: null };
+    const { site, rig, search, state, from, to, limit, cursor } = request.query;
+    const sites = site === undefined ? [...writers.keys()] : [site].filter((id) => writers.has(id));
+    const found = store.shiftRecord.list({ sites, rig, search, state, fromMs: from, toMs: to, limit, after: cursor === undefined ? undefined : parseCursor(cursor) });
+    const last = found.at(-1)?.shift;
+    return { items: found.map((one) => describeCard(one, false)), next: last && found.length === limit ? `${last.startedAtMs}.${last.id}` : null };
   });
-  api.get('/shifts/:id', { schema: { summary: 'One shift', params: z.object({ id: z.string() }), response: { 200: shift } } }, (request) => {
+  api.get('/shifts/:id', { schema: { summary: 'One shift', params, response: { 200: shiftShape } } }, (request) => {
     need(request, 'watch');
-    const found = store.shift(request.params.id);
-    if (!found || !writers.has(found.site)) throw notFound(`shift ${JSON.stringify(request.params.id)}`);
-    return describeShift(found.shift);
+    return answer(request.params.id);
   });
-  api.post('/shifts', { schema: { summary: 'Start a shift on a rig', body: z.strictObject({ rig: z.string() }), response: { 201: shift } } }, async (request, reply) => {
+  api.get('/shifts/:id/entries', { schema: { summary: 'What was entered by hand on a shift', params, response: { 200: listOf(entryShape) } } }, (request) => {
+    need(request, 'watch');
+    findShift(context, request.params.id);
+    return { items: describeEntries(store.shiftRecord.items(request.params.id)), next: null };
+  });
+  api.post('/shifts', { schema: { summary: 'Start a shift on a rig', headers: idempotency, body: startBody, response: { 201: shiftShape } } }, async (request, reply) => {
     const { name: by, role } = need(request, 'run-shift');
     const { writer } = findRig(writers, request.body.rig);
-    const result = await writer.act({ kind: 'start-shift', rig: request.body.rig, key: randomUUID(), by, role, from: request.ip });
+    const result = await writer.act({ kind: 'start-shift', ...request.body, key: keyOf(request), by, role, from: request.ip });
     if (result.refusal !== null || !result.shift) throw conflict(result.refusal ?? 'no shift was started');
-    return reply.code(201).send(describeShift(result.shift));
+    return reply.code(201).send(answer(result.shift.id));
   });
-  api.post('/shifts/:id/end', { schema: { summary: 'End a shift', params: z.object({ id: z.string() }), response: { 200: shift } } }, async (request) => {
+  api.post('/shifts/:id/end', { schema: { summary: 'End a shift', params, headers: idempotency, response: { 200: shiftShape } } }, (request) => end(request, request.params.id));
+
+  async function end(request: FastifyRequest, id: string): Promise<z.infer<typeof shiftShape>> {
     const { name: by, role } = need(request, 'run-shift');
-    const found = store.shift(request.params.id);
-    const writer = found ? writers.get(found.site) : undefined;
-    if (!writer) throw notFound(`shift ${JSON.stringify(request.params.id)}`);
-    const result = await writer.act({ kind: 'end-shift', shift: request.params.id, key: randomUUID(), by, role, from: request.ip });
-    if (result.refusal !== null || !result.shift) throw conflict(result.refusal ?? 'the shift was not ended');
-    return describeShift(result.shift);
-  });
+    const { writer } = findShift(context, id);
+    const { refusal } = await writer.act({ kind: 'end-shift', shift: id, key: keyOf(request), by, role, from: request.ip });
+    if (refusal !== null) throw conflict(refusal);
+    return answer(id);
+  }
+}
+
+function parseCursor(text: string): { startedAtMs: number; id: string } {
+  const match = /^(\d{1,15})\.([\w-]{1,80})$/.exec(text);
+  if (!match) throw new ProblemError(400, 'Bad request', `cursor: found ${JSON.stringify(text)}, expected the "next" of an earlier answer`);
+  return { startedAtMs: Number(match[1]), id: match[2] ?? '' };
 }

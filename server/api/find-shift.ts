@@ -1,0 +1,12 @@
+import type { SiteWriter } from '../intake/site-writer.ts';
+import type { RecordedShift } from '../record/shift-record.ts';
+import type { ApiContext } from './context.ts';
+import { notFound } from './problem-error.ts';
+
+/** The recorded shift of this id and the writer of its site. @throws ProblemError 404 */
+export function findShift({ store, writers }: Pick<ApiContext, 'store' | 'writers'>, id: string): { writer: SiteWriter; recorded: RecordedShift } {
+  const recorded = store.shiftRecord.find(id);
+  const writer = recorded ? writers.get(recorded.site) : undefined;
+  if (!recorded || !writer) throw notFound(`shift ${JSON.stringify(id)}`);
+  return { writer, recorded };
+}
