@@ -48,6 +48,7 @@ export type StateTestName =
   | 'clock-off'
   | 'beacon-dead'
   | 'not-recording'
+  | 'not-judged'
   | 'nobody-told';
 
 /**
