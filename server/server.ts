@@ -13,6 +13,7 @@ import type { ApiContext } from './api/context.ts';
 import { createApi, type Tls } from './api/create-api.ts';
 import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
+import type { DrillRunner } from './drills/drill-runner.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
@@ -54,6 +55,8 @@ export interface ServerOptions {
   readonly requestsPerMinute?: number;
   /** What the gateway in this process can tell; asked for at each request. */
   readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'>;
+  /** Plays drills on training sites; absent where nothing does. */
+  readonly drills?: DrillRunner;
 }
 
 /** A wall clock that moved by more than this is told in the journal. */
@@ -99,6 +102,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     isRecording: () => [...writers.values()].every((writer) => writer.isRecording),
     sitesConfigured: () => [...writers.values()].filter((writer) => writer.state.config).length,
     ...options.gateway,
+    drills: options.drills ?? null,
     pagesConnected: () => push?.connected() ?? 0,
     version: options.version,
   };

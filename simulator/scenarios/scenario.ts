@@ -60,6 +60,9 @@ export interface RigSheet {
   readonly work: WorkHabits;
 }
 
+/** What a rig's own plate says, where it is not the scenario's. */
+export type RigPlate = Partial<Pick<RigSheet, 'vessel' | 'blastHose' | 'nozzle'>>;
+
 export interface WeatherSheet {
   readonly hourAtStart: number;
   readonly mean: number;
