@@ -6,6 +6,7 @@ missing=()
 command -v mosquitto >/dev/null || [ -x /usr/sbin/mosquitto ] || missing+=(mosquitto)
 command -v mosquitto_pub >/dev/null || missing+=(mosquitto-clients)
 [ -x /usr/bin/chromium ] || missing+=(chromium fonts-dejavu-core)
+command -v openssl >/dev/null || missing+=(openssl)
 [ ${#missing[@]} = 0 ] && exit 0
 
 if ! command -v apt-get >/dev/null; then
