@@ -3,10 +3,11 @@ import { cpus } from 'node:os';
 import { benchFold } from './fold.ts';
 import { benchGraph } from './graph.ts';
 import type { Result } from './measure.ts';
+import { benchSimulation } from './simulation.ts';
 import { benchLatency } from './pipeline/latency.ts';
 
 /** Runs every benchmark, prints a table and writes `bench/results.json`. */
-const BENCHES: readonly (() => Promise<Result>)[] = [benchGraph, benchFold, benchLatency];
+const BENCHES: readonly (() => Promise<Result>)[] = [benchGraph, benchFold, benchSimulation, benchLatency];
 
 const figure = (value: number): string => value.toLocaleString('en', { maximumSignificantDigits: 4 });
 
