@@ -23,8 +23,14 @@ export interface PotsideProcess {
 }
 
 /** Starts `potside …` from the build and waits until it says it is ready. Killed when the test ends. */
-export async function startPotside(...args: string[]): Promise<PotsideProcess> {
-  const child = spawn(process.execPath, [POTSIDE, ...args, '--json', '--log', 'warn'], { stdio: ['ignore', 'pipe', 'pipe'] });
+export function startPotside(...args: string[]): Promise<PotsideProcess> {
+  return startPotsideUnder({}, ...args);
+}
+
+/** The same under another program, such as strace, or in another environment. `wrap` must become the process itself. */
+export async function startPotsideUnder({ wrap = [], env = {} }: { readonly wrap?: readonly string[]; readonly env?: NodeJS.ProcessEnv }, ...args: string[]): Promise<PotsideProcess> {
+  const [program = process.execPath, ...rest] = [...wrap, process.execPath, POTSIDE, ...args, '--json', '--log', 'warn'];
+  const child = spawn(program, rest, { stdio: ['ignore', 'pipe', 'pipe'], env: { ...process.env, ...env } });
   onTestFinished(() => void child.kill('SIGKILL'));
   let log = '';
   child.stderr.on('data', (chunk: Buffer) => (log += chunk.toString()));
