@@ -5,8 +5,13 @@ import type { Clock } from '../host/clock.ts';
 import type { Log } from '../host/log.ts';
 import { UserError } from '../host/user-error.ts';
 import { Accounts } from './access/accounts.ts';
+import { FirstAdministrator } from './access/first-administrator.ts';
+import { maySeeSite, withinReach } from './access/reach.ts';
+import { SignIn } from './access/sign-in.ts';
+import { storeWithinReach } from './access/store-within-reach.ts';
 import type { ApiContext } from './api/context.ts';
-import { createApi } from './api/create-api.ts';
+import { createApi, type Tls } from './api/create-api.ts';
+import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { LiveHub } from './live/live-hub.ts';
@@ -17,6 +22,10 @@ import type { Emit } from './live/live-hub.ts';
 export interface PotsideServer {
   readonly url: string;
   readonly accounts: Accounts;
+  /** The one-time code that makes the first administrator; null once there is anybody. */
+  readonly firstAdministratorCode: string | null;
+  /** Every route of the API with what it asks of who calls it. */
+  readonly routes: readonly GuardedRoute[];
   /** The way in for gateways; resolves after the commit. */
   deliver(batch: UplinkBatch): Promise<UplinkAck>;
   writer(site: string): SiteWriter | undefined;
@@ -31,11 +40,17 @@ export interface ServerOptions {
   readonly dataDir: string;
   readonly host: string;
   readonly port: number;
+  /** Null: in clear, on loopback or behind a proxy. */
+  readonly tls?: Tls | null;
   readonly makeClock: (notBeforeMs: number) => Clock;
   readonly log: Log;
   readonly demo: boolean;
   readonly version: string;
   readonly dashboardDir: string;
+  /** Addresses of the proxies in front; null: none. */
+  readonly trustProxy?: readonly string[] | null;
+  /** Bound of the rate limit, where a test needs another. */
+  readonly requestsPerMinute?: number;
   /** What the gateway in this process can tell; asked for at each request. */
   readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'>;
 }
@@ -50,8 +65,9 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const { store, database } = openSqliteStore(join(options.dataDir, 'record.db'));
   const clock = options.makeClock(store.newestAtMs());
   const accounts = new Accounts(database, clock);
+  const firstAdministrator = new FirstAdministrator(accounts);
   let push: PushServer | null = null;
-  const emit: Emit = (event, message, how) => push?.emit(event, message, how);
+  const emit: Emit = (room, event, message, how) => push?.emit(room, event, message, how);
   const hub = new LiveHub({ clock, demo: options.demo, emit });
   const writers = new Map<string, SiteWriter>();
   const listeners = new Set<() => void>();
@@ -64,9 +80,29 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     hub.add(writer);
     await writer.configure(config);
   }
-  const context: ApiContext = { accounts, clock, store, hub, writers, ...options.gateway, pagesConnected: () => push?.connected() ?? 0, version: options.version };
-  const app = await createApi(context, { log, dashboardDir: options.dashboardDir });
-  push = createPushServer(app.server, accounts, () => hub.snapshot());
+  const deliver = (batch: UplinkBatch): Promise<UplinkAck> => {
+    const writer = writers.get(batch.site);
+    if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
+    hub.noteGateway();
+    return writer.take(batch);
+  };
+  const context: ApiContext = {
+    deliver,
+    accounts,
+    signIn: new SignIn(accounts),
+    firstAdministrator,
+    clock,
+    store: storeWithinReach(store, writers),
+    hub: { sites: () => hub.sites().filter(({ id }) => maySeeSite(id)) },
+    writers: withinReach(writers),
+    isRecording: () => [...writers.values()].every((writer) => writer.isRecording),
+    sitesConfigured: () => [...writers.values()].filter((writer) => writer.state.config).length,
+    ...options.gateway,
+    pagesConnected: () => push?.connected() ?? 0,
+    version: options.version,
+  };
+  const { app, routes } = await createApi(context, { log, dashboardDir: options.dashboardDir, tls: options.tls ?? null, trustProxy: options.trustProxy ?? null, ...(options.requestsPerMinute === undefined ? {} : { requestsPerMinute: options.requestsPerMinute }) });
+  push = createPushServer(app.server, accounts, hub);
   // Fastify's close waits for ever on open WebSockets, so they go first; `io.close` lets the pages come back by themselves.
   app.addHook('preClose', () => push?.stop());
   const watch = watchWallClock(clock, writers, log);
@@ -89,14 +125,11 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   };
   let stopped: Promise<void> | null = null;
   return {
-    url: `http://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
+    url: `http${options.tls ? 's' : ''}://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
     accounts,
-    deliver: (batch) => {
-      const writer = writers.get(batch.site);
-      if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
-      hub.noteGateway();
-      return writer.take(batch);
-    },
+    firstAdministratorCode: firstAdministrator.code,
+    routes,
+    deliver,
     writer: (site) => writers.get(site),
     onCommit: (listener) => void listeners.add(listener),
     pagesConnected: () => push?.connected() ?? 0,

@@ -1,5 +1,6 @@
 import type { FloodSettings } from '../alarms/flood.ts';
 import type { Regime } from '../alarms/rule.ts';
+import type { ReadyEvent } from './readiness/step.ts';
 
 /**
  * A site as configured: who owns which sensor, how each rig is built, and what the site changes in the alarm table.
@@ -16,6 +17,8 @@ export interface SiteConfig {
   };
   /** Null: the embedded broker. */
   readonly mqtt: BrokerConfig | null;
+  /** Servers elsewhere that the gateway hands its readings to. */
+  readonly uplinks: readonly UplinkConfig[];
   readonly compressors: readonly CompressorConfig[];
   readonly rigs: readonly RigConfig[];
   /** Points of the site itself. */
@@ -24,12 +27,38 @@ export interface SiteConfig {
   /** Whose law the shipped limits follow. */
   readonly regime: Regime;
   readonly flood: FloodSettings;
+  /** Steps that this site adds to the check before blasting; absent where it adds none. */
+  readonly ready?: readonly OwnStep[];
+}
+
+/** A site's own step of the check before blasting. */
+export interface OwnStep {
+  readonly id: string;
+  readonly title: string;
+  readonly todo: readonly string[];
+  readonly ifNot: string;
+  /** The step it follows. */
+  readonly behind: string;
+  readonly again: readonly ReadyEvent[];
+  readonly expiresMs: number | null;
+  /** What a sensor shows of it, bounds in the point's default unit; null where only a person can see. */
+  readonly proof: { readonly point: string; readonly low: number | null; readonly high: number | null } | null;
 }
 
 export interface BrokerConfig {
   readonly url: string;
   readonly username: string | null;
   readonly passwordFile: string | null;
+  /** PEM file with the authority to trust, for TLS. */
+  readonly caFile: string | null;
+}
+
+export interface UplinkConfig {
+  readonly name: string;
+  /** Of the server: https, or http on loopback. */
+  readonly url: string;
+  /** File with the bearer token. */
+  readonly tokenFile: string;
   /** PEM file with the authority to trust, for TLS. */
   readonly caFile: string | null;
 }

@@ -5,7 +5,10 @@ import type { LogEntry, LoggedReading } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
 import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
+import { AuditTrail } from '../audit/audit-trail.ts';
+import { deedsOf } from '../audit/deeds-of.ts';
 import { type AlarmDetail, journalRows, toAlarmRecord } from './journal-rows.ts';
+import { contiguousThrough, type SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
 import { SeriesIds } from './series-ids.ts';
 import { ShiftTables } from './shift-tables.ts';
@@ -86,7 +89,8 @@ class SqliteStore implements Store {
   }
 
   cursors(site: string): Cursor[] {
-    return this.#database.prepare('SELECT gateway, epoch, committed FROM cursor WHERE site = ?').all(site) as Cursor[];
+    const rows = this.#database.prepare('SELECT gateway, epoch, ranges, missing FROM cursor WHERE site = ?').all(site) as (Omit<Cursor, 'ranges'> & { ranges: string })[];
+    return rows.map(({ ranges, ...rest }) => ({ ...rest, ranges: JSON.parse(ranges) as SequenceRanges }));
   }
 
   newestAtMs(): number {
@@ -177,8 +181,9 @@ class SqliteStore implements Store {
     const computed = database.prepare('INSERT OR REPLACE INTO computed (series, at_ms, value, quality, reason) VALUES (?, ?, ?, ?, ?)');
     const journal = database.prepare('INSERT INTO journal (site, seq, n, at_ms, kind, owner, alarm, detail) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
     const answer = database.prepare('INSERT OR IGNORE INTO answer (site, key, body) VALUES (?, ?, ?)');
-    const cursor = database.prepare('INSERT INTO cursor (site, gateway, epoch, committed) VALUES (?, ?, ?, ?) ON CONFLICT (site, gateway, epoch) DO UPDATE SET committed = excluded.committed');
+    const cursor = database.prepare('INSERT OR REPLACE INTO cursor (site, gateway, epoch, committed, ranges, missing) VALUES (?, ?, ?, ?, ?, ?)');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
+    const trail = new AuditTrail(database);
     return database.transaction((unit: CommitUnit) => {
       const { site } = unit;
       for (const { entry, effects } of unit.logged) {
@@ -191,10 +196,11 @@ class SqliteStore implements Store {
         }
         for (const c of effects.computed) computed.run(this.#series.need(site, c.owner, c.point), c.atMs, c.value, c.quality, c.reason);
         for (const row of journalRows(entry, effects)) journal.run(site, entry.seq, row.n, row.atMs, row.kind, row.owner, row.alarm, JSON.stringify(row.detail));
+        for (const deed of deedsOf(site, entry, effects)) trail.add(deed);
         this.shiftRecord.write(site, effects.shift, effects.items);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
-      for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, c.committed);
+      for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, contiguousThrough(c.ranges), JSON.stringify(c.ranges), c.missing);
       if (unit.snapshot) snapshot.run(site, unit.snapshot.seq, JSON.stringify(unit.snapshot));
     });
   }

@@ -3,6 +3,7 @@ import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import type { SiteSnapshot } from '../../domain/site/site-snapshot.ts';
+import type { SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
 import type { ShiftRecord } from './shift-record.ts';
 
@@ -16,7 +17,7 @@ export interface LoggedEffects {
 export interface CommitUnit {
   readonly site: string;
   readonly logged: readonly LoggedEffects[];
-  /** How far each gateway's readings are now committed. */
+  /** What is now committed of each gateway's readings; only those that moved. */
   readonly cursors: readonly Cursor[];
   /** Taken after the last entry; null where the last one on disk is fresh enough. */
   readonly snapshot: SiteSnapshot | null;
@@ -25,7 +26,9 @@ export interface CommitUnit {
 export interface Cursor {
   readonly gateway: string;
   readonly epoch: string;
-  readonly committed: number;
+  readonly ranges: SequenceRanges;
+  /** Readings in the ranges that the gateway no longer had: thinned, or given up for this server. */
+  readonly missing: number;
 }
 
 /** What became of an action, kept by its idempotency key. */

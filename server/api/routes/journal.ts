@@ -25,7 +25,7 @@ const query = z.object({
 
 /** What happened, newest first: moves of alarms, actions of people, changes of setup and clock. Only ever added to. */
 export function journalRoutes(api: Api, { store, writers }: ApiContext): void {
-  api.get('/journal', { schema: { summary: 'The journal, newest first', querystring: query, response: { 200: listOf(item) } } }, (request) => {
+  api.get('/journal', { config: { permission: 'watch' }, schema: { summary: 'The journal, newest first', querystring: query, response: { 200: listOf(item) } } }, (request) => {
     need(request, 'watch');
     const { site, rig, alarm, limit, cursor } = request.query;
     const sites = site === undefined ? [...writers.keys()] : [site].filter((id) => writers.has(id));
