@@ -40,6 +40,9 @@ export interface GatewayOptions {
   readonly uplinks: readonly UplinkTarget[];
 }
 
+/** More readings than brokers and sensors have under way. */
+const REMEMBERED = 5_000;
+
 /** Opens the outbox, the uplink and the way in, in that order: nothing is heard before it can be kept. */
 export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const { config, log } = options;
@@ -48,6 +51,8 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const refusals = new Refusals();
   const topics = new TopicMap(config);
   const memory = new IntakeMemory();
+  // A broker sends again what was put on disk but not acknowledged before the end: that must be known from the run before.
+  memory.seen.add(outbox.read(Math.max(0, outbox.last() - REMEMBERED), REMEMBERED));
   let way: WayIn | null = null;
   let messages = 0;
   const take = (message: Message): Promise<void> => {

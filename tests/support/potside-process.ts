@@ -67,6 +67,7 @@ export function addSupervisor(dataDir: string): void {
 }
 
 export interface Client {
+  readonly cookie: string;
   get(path: string): Promise<any>;
   post(path: string): Promise<Response>;
 }
@@ -77,6 +78,7 @@ export async function signIn(url: string, name = 'dana', password = PASSWORD): P
   if (!response.ok) throw new Error(await response.text());
   const cookie = (response.headers.get('set-cookie') ?? '').split(';')[0] ?? '';
   return {
+    cookie,
     get: async (path) => (await fetch(url + path, { headers: { cookie } })).json(),
     post: (path) => fetch(url + path, { method: 'POST', headers: { cookie } }),
   };
