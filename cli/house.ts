@@ -75,7 +75,7 @@ export function startAlarmPaths(config: SiteConfig, server: PotsideServer, beaco
   if (!writer) throw new Error(`the server has no site ${config.site.id}`);
   const beacon = beaconUrl === null ? null : startBeacon({ url: beaconUrl, broker: config.mqtt, writer, clock, log });
   server.onCommit(() => beacon?.update());
-  const watch = watchPaths({ writer, clock, log, isBeaconConnected: () => beacon?.isConnected() ?? null, pagesConnected: () => server.pagesConnected() });
+  const watch = watchPaths({ writer, clock, log, isBeaconConnected: () => beacon?.isConnected() ?? null, pagesConnected: () => server.pagesConnected(), untold: () => server.untold(config.site.id) });
   return {
     stop: async () => {
       watch.stop();

@@ -11,6 +11,7 @@ command -v strace >/dev/null || missing+=(strace)
 command -v faketime >/dev/null || missing+=(faketime)
 command -v ip >/dev/null || [ -x /usr/sbin/ip ] || missing+=(iproute2)
 command -v nft >/dev/null || [ -x /usr/sbin/nft ] || missing+=(nftables)
+command -v openssl >/dev/null || missing+=(openssl)
 [ ${#missing[@]} = 0 ] && exit 0
 
 if ! command -v apt-get >/dev/null; then

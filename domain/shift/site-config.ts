@@ -1,5 +1,6 @@
 import type { FloodSettings } from '../alarms/flood.ts';
 import type { Regime } from '../alarms/rule.ts';
+import type { NotifyConfig, OpenIdConfig } from './server-config.ts';
 import type { ReadyEvent } from './readiness/step.ts';
 
 /**
@@ -27,6 +28,11 @@ export interface SiteConfig {
   /** Whose law the shipped limits follow. */
   readonly regime: Regime;
   readonly flood: FloodSettings;
+  /** The address at which people reach the page. */
+  readonly page?: string;
+  readonly openId?: OpenIdConfig;
+  /** Without it alarms are told on screens and by the beacon only. */
+  readonly notify?: NotifyConfig;
   /** Steps that this site adds to the check before blasting; absent where it adds none. */
   readonly ready?: readonly OwnStep[];
 }

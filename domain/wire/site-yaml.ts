@@ -2,11 +2,13 @@ import { z } from 'zod';
 import type { AlarmRule } from '../alarms/rule.ts';
 import { ALARM_TABLE } from '../alarms/table.ts';
 import { type OwnerKind, findPointKind } from '../points/catalogue.ts';
-import { type Dimension, convert, needUnit } from '../quantity/unit.ts';
+import { convert, needUnit } from '../quantity/unit.ts';
 import { parseQuantity, parseRange } from '../quantity/parse-quantity.ts';
 import { PAYLOAD_FORMS, type AlarmOverride, type PointSource, type PointSources, type SiteConfig, type UplinkConfig } from '../shift/site-config.ts';
+import { notifySchema, openIdSchema, pageSchema, toNotify, toOpenId } from './server-yaml.ts';
 import { toPointSource } from './point-source-yaml.ts';
 import { ownSteps, toOwnSteps } from './ready-yaml.ts';
+import { quantity } from './yaml-quantity.ts';
 
 /**
  * `site.yaml`: the form in which people configure a site. Quantities are written with their unit; unknown keys are errors.
@@ -16,23 +18,6 @@ import { ownSteps, toOwnSteps } from './ready-yaml.ts';
 const ID = /^[a-z0-9][a-z0-9-]{0,31}$/;
 const id = z.string().regex(ID, 'expected 1 to 32 of a-z, 0-9 and -, beginning with a letter or digit');
 const name = z.string().trim().min(1).max(80);
-
-/** A quantity, converted to `unit` (UCUM), within bounds given in that unit. */
-function quantity(dimension: Dimension, unit: string, low = Number.NEGATIVE_INFINITY, high = Number.POSITIVE_INFINITY) {
-  const to = needUnit(unit, dimension);
-  return z.union([z.string(), z.number()]).transform((written, context) => {
-    try {
-      const read = parseQuantity(String(written), dimension);
-      if (read.absolute) throw new RangeError(`${JSON.stringify(written)} is absolute: expected a gauge pressure`);
-      const value = convert(read.value, read.unit, to);
-      if (value < low || value > high) throw new RangeError(`${JSON.stringify(written)} is out of bounds: expected ${low} to ${high} ${to.symbol}`);
-      return value;
-    } catch (error) {
-      context.addIssue({ code: 'custom', message: (error as Error).message });
-      return z.NEVER;
-    }
-  });
-}
 
 const pressure = quantity('pressure', '[psi]', 0, 1000);
 const duration = quantity('time', 'ms', 0, 86_400_000);
@@ -131,6 +116,9 @@ const schema = z.strictObject({
   alarms: z.record(z.string(), alarmOverride).default({}),
   regime: z.enum(['US', 'EN']).default('US'),
   flood: flood.optional(),
+  page: pageSchema.optional(),
+  'open-id': openIdSchema.optional(),
+  notify: notifySchema.optional(),
   ready: ownSteps(duration).optional(),
 });
 
@@ -196,6 +184,19 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
     regime: written.regime,
     flood: { startsAbove: written.flood?.['starts-above'] ?? 10, endsBelow: written.flood?.['ends-below'] ?? 5, windowMs: written.flood?.window ?? 600_000 },
     ...(written.ready === undefined || written.ready.length === 0 ? {} : { ready: toOwnSteps(written.ready) }),
+    ...peopleConfig(written, problems),
+  };
+}
+
+/** Absent where not written, so that what was configured before keeps its version. */
+function peopleConfig(written: Written, problems: ConfigProblem[]): Pick<SiteConfig, 'page' | 'openId' | 'notify'> {
+  const notify = written.notify && toNotify(written.notify);
+  problems.push(...(notify?.unknown ?? []).map(({ path, message }) => ({ path: ['notify', ...path], message })));
+  if (written['open-id'] && written.page === undefined) problems.push({ path: ['open-id'], message: 'expected page as well: the way back from the provider' });
+  return {
+    ...(written.page === undefined ? {} : { page: written.page }),
+    ...(written['open-id'] ? { openId: toOpenId(written['open-id']) } : {}),
+    ...(notify ? { notify: notify.config } : {}),
   };
 }
 

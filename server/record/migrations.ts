@@ -65,4 +65,29 @@ export const RECORD_MIGRATIONS: readonly string[] = [
   `ALTER TABLE cursor ADD COLUMN ranges TEXT NOT NULL DEFAULT '[]';
    ALTER TABLE cursor ADD COLUMN missing INTEGER NOT NULL DEFAULT 0;
    UPDATE cursor SET ranges = '[[0,' || committed || ']]'`,
+  `CREATE TABLE pack (
+     id INTEGER PRIMARY KEY, site TEXT NOT NULL, from_seq INTEGER NOT NULL, to_seq INTEGER NOT NULL, to_ms INTEGER NOT NULL,
+     last_id INTEGER NOT NULL, is_cleared INTEGER NOT NULL DEFAULT 0, bytes BLOB NOT NULL, UNIQUE (site, from_seq));
+   CREATE TABLE block (
+     series INTEGER NOT NULL REFERENCES series, hour_ms INTEGER NOT NULL, revision INTEGER NOT NULL, pack INTEGER NOT NULL REFERENCES pack,
+     from_ms INTEGER NOT NULL, to_ms INTEGER NOT NULL, count INTEGER NOT NULL, bytes BLOB NOT NULL, PRIMARY KEY (series, hour_ms, revision));
+   CREATE INDEX block_by_pack ON block (pack);
+   ALTER TABLE computed ADD COLUMN seq INTEGER NOT NULL DEFAULT 0`,
+  `CREATE TABLE chain (id INTEGER PRIMARY KEY, site TEXT NOT NULL, gateway TEXT NOT NULL, epoch TEXT NOT NULL, owner TEXT NOT NULL, UNIQUE (site, owner, gateway, epoch));
+   CREATE TABLE chain_link (chain INTEGER NOT NULL REFERENCES chain, through INTEGER NOT NULL, received_ms INTEGER NOT NULL, hash BLOB NOT NULL, PRIMARY KEY (chain, through)) WITHOUT ROWID`,
+  `CREATE TABLE notice (
+     id TEXT PRIMARY KEY, site TEXT NOT NULL, alarm TEXT NOT NULL, raised_ms INTEGER NOT NULL, body TEXT NOT NULL, round INTEGER NOT NULL DEFAULT 0,
+     next_step INTEGER NOT NULL DEFAULT 0, ended_ms INTEGER, ended_why TEXT) WITHOUT ROWID;
+   CREATE INDEX notice_open ON notice (raised_ms) WHERE ended_ms IS NULL;
+   CREATE INDEX notice_by_site ON notice (site, raised_ms);
+   CREATE TABLE delivery (
+     id TEXT PRIMARY KEY, notice TEXT NOT NULL REFERENCES notice, round INTEGER NOT NULL, step INTEGER NOT NULL, person TEXT, channel TEXT NOT NULL,
+     target TEXT NOT NULL, digest INTEGER NOT NULL, deadline_ms INTEGER NOT NULL, next_ms INTEGER NOT NULL, attempts INTEGER NOT NULL DEFAULT 0,
+     uncertain INTEGER NOT NULL DEFAULT 0, batch TEXT, state TEXT NOT NULL, result TEXT, at_ms INTEGER) WITHOUT ROWID;
+   CREATE INDEX delivery_by_notice ON delivery (notice);
+   CREATE INDEX delivery_due ON delivery (next_ms) WHERE state = 'waiting';
+   CREATE TABLE contact (name TEXT PRIMARY KEY REFERENCES user, email TEXT, quiet_from INTEGER, quiet_to INTEGER) WITHOUT ROWID;
+   CREATE TABLE push_subscription (
+     id TEXT PRIMARY KEY, name TEXT NOT NULL REFERENCES user, endpoint TEXT NOT NULL UNIQUE, p256dh TEXT NOT NULL, auth TEXT NOT NULL,
+     agent TEXT NOT NULL, made_ms INTEGER NOT NULL) WITHOUT ROWID`,
 ];

@@ -1,9 +1,12 @@
 import type { Reading } from '../../domain/points/reading.ts';
 import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
+import type { Notice } from '../notify/notice.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import type { SiteSnapshot } from '../../domain/site/site-snapshot.ts';
+import type { KeptLink } from '../../domain/wire/chain.ts';
 import type { SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
+import type { Samples } from './blocks/sample-block.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
 import type { ShiftRecord } from './shift-record.ts';
 
@@ -17,8 +20,12 @@ export interface LoggedEffects {
 export interface CommitUnit {
   readonly site: string;
   readonly logged: readonly LoggedEffects[];
+  /** Alarms that people are to be told of; none where left out. */
+  readonly notices?: readonly Notice[];
   /** What is now committed of each gateway's readings; only those that moved. */
   readonly cursors: readonly Cursor[];
+  /** Links of the gateways' chains that came with the readings. */
+  readonly links?: readonly KeptLink[];
   /** Taken after the last entry; null where the last one on disk is fresh enough. */
   readonly snapshot: SiteSnapshot | null;
 }
@@ -75,8 +82,10 @@ export interface Store {
   readonly shiftRecord: ShiftRecord;
   commit(unit: CommitUnit): Promise<void>;
   readSnapshot(site: string): SiteSnapshot | null;
-  /** Entries after a position, in order. */
-  readLog(site: string, afterSeq: number): Iterable<LogEntry>;
+  /** Entries after a position and up to another, in order; packed or not, they are the very same. */
+  readLog(site: string, afterSeq: number, throughSeq?: number): Iterable<LogEntry>;
+  /** Packs the oldest hour of a site's log that is over, beside the writer; false where there is none. One call at a time. @throws AbortError when told to stop */
+  packNext(site: string, signal?: AbortSignal): Promise<boolean>;
   cursors(site: string): readonly Cursor[];
   /** The newest time in any log; 0 in an empty record. */
   newestAtMs(): number;
@@ -89,5 +98,12 @@ export interface Store {
   readings(site: string, owner: string, point: string, fromMs: number, toMs: number): readonly Reading[];
   /** Readings or computed values of one point, by their own time, oldest first. */
   samples(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Sample>;
+  /** The same in pieces of columns: for what reads very many. */
+  pieces(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Samples>;
+  /**
+   * Links of an owner's chains over what a gateway received from `fromMs` to `toMs`, by gateway, epoch and sequence; with each chain's
+   * last link before and its first one after, so that every reading between has the hash before it and the link that covers it.
+   */
+  chainLinks(site: string, owner: string, fromMs: number, toMs: number): KeptLink[];
   close(): void;
 }
