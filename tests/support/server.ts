@@ -55,10 +55,15 @@ export async function testServer(dataDir = tempDir(), clock = new SettableClock(
       return (response.headers.get('set-cookie') ?? '').split(';')[0] ?? '';
     },
     send: async (values, atMs = clock.nowMs()) => {
-      const readings = Object.entries(values).map(([point, value]): SequencedReading => ({ owner: 'rig-a', point, value, observedAtMs: atMs, receivedAtMs: atMs, quality: 'good', reason: null, backlog: false, sequence: ++sequence }));
+      const readings = Object.entries(values).map(([point, value]) => sequenced(point, value, atMs, ++sequence));
       await server.deliver(batch(readings));
     },
   };
+}
+
+/** A good reading of rig-a's as a gateway hands it over. */
+export function sequenced(point: string, value: number, atMs: number, sequence: number): SequencedReading {
+  return { owner: 'rig-a', point, value, observedAtMs: atMs, receivedAtMs: atMs, quality: 'good', reason: null, backlog: false, sequence };
 }
 
 /** A batch of the live lane, sent as its newest reading was received or at `sentAtMs`. */
