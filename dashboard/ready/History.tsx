@@ -8,7 +8,7 @@ export function History({ history, zone }: { history: WireReadiness['history']; 
     <section className="ready__history" aria-label={words.ready.history}>
       <h2>{words.ready.history}</h2>
       {history.length === 0 ? <p className="soft">{words.ready.noHistory}</p> : null}
-      <ol>
+      <ol tabIndex={0}>
         {history.map((one, index) => (
           <li key={`${one.at} ${history.length - index}`}>
             <time dateTime={one.at}>{formatClock(Date.parse(one.at), zone, false)}</time> {one.text}

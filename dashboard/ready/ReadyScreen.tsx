@@ -3,6 +3,7 @@ import { SEQUENCES, type Sequence } from '../../domain/shift/readiness/step.ts';
 import { useSeat } from '../hooks/desk-context.ts';
 import { routeHref } from '../page/route.ts';
 import type { ScreenProps } from '../page/screen-props.ts';
+import { Decision } from './Decision.tsx';
 import { Happened } from './Happened.tsx';
 import { History } from './History.tsx';
 import { Result } from './Result.tsx';
@@ -47,6 +48,7 @@ export function ReadyScreen({ site, rest, isLive }: ReadyScreenProps) {
               ))}
             </nav>
             <StepList key={`${rig.id} ${list}`} steps={steps} all={check.steps} check={check} rig={rig} zone={site.zone} onDone={refresh} />
+            {list === 'before' ? <Decision check={check} rig={rig} zone={site.zone} isLive={isLive && failure === null} onDone={refresh} /> : null}
           </section>
           <aside className="ready__aside">
             <Happened rig={rig.id} events={check.events} list={list} hasShift={check.shift !== null} onDone={refresh} />

@@ -1,7 +1,6 @@
 import type { LiveRig } from '../../domain/wire/live.ts';
 import type { WireReadiness } from '../../domain/wire/readiness.ts';
-import { readinessPath } from '../api/readiness.ts';
-import { mayRelease, mayStartShift } from '../api/session.ts';
+import { mayStartShift } from '../api/session.ts';
 import { formatClock } from '../format/clock.ts';
 import { useSeat } from '../hooks/desk-context.ts';
 import { useOrder } from '../hooks/use-order.ts';
@@ -41,16 +40,6 @@ export function Result({ check, rig, zone, isLive, onDone }: ResultProps) {
             </button>
           ) : null}
         </div>
-      ) : null}
-      {isLive && result.state === 'checks-done' ? (
-        mayRelease(session.role) ? (
-          <button type="button" className="action" data-testid="ready-release" disabled={isSending} onClick={() => order(readinessPath(rig.id, 'release'), {})}>
-            {words.ready.release}
-            <span className="action__more">{words.ready.releaseMore}</span>
-          </button>
-        ) : (
-          <p>{words.ready.supervisorOnly}</p>
-        )
       ) : null}
       {failure ? (
         <p className="ready__failure" role="alert">

@@ -30,7 +30,7 @@ function BumpTool({ rig, onDone }: ToolProps) {
   const isOn = rig.bumpTestUntilMs !== null;
   return (
     <div className="tool">
-      <div className="card__keys">
+      <div className="task__keys">
         <button type="button" className="action action--quiet" data-testid="bump" disabled={isSending} onClick={() => void send(`${path}/bump-test`, isOn ? { minutes: 0 } : {}).then(onDone)}>
           {isOn ? words.ready.bump.end : words.ready.bump.start}
         </button>

@@ -68,7 +68,7 @@ export function Kept({ setUp, site, onTake }: KeptProps) {
       {site && mayAddToRecord(session.role) ? (
         <div className="kept__put">
           {open.length === 0 ? <p className="soft">{told.putNone}</p> : <p className="soft">{told.putWhat}</p>}
-          <div className="card__keys">
+          <div className="kept__keys">
             {open.map((rig) => (
               <button key={rig.id} type="button" className="action action--quiet" data-testid={`put-${rig.id}`} onClick={() => void put(rig.name, rig.shift?.id ?? '')}>
                 {told.put(rig.name)}

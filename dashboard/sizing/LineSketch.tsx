@@ -71,6 +71,12 @@ export function LineSketch({ a, b, edited }: LineSketchProps) {
             </text>
           )}
           <path className="pipe" d={`M${x(0)} ${floor + 30}H${x(3)}`} />
+          {shown?.places.slice(1).map((place, index) => (
+            <text key={place.id} className="pipe__loss" x={(x(index) + x(index + 1)) / 2} y={floor + 36} textAnchor="middle">
+              {bare('pressure', place.pressure - (shown.places[index]?.pressure ?? place.pressure), units)}
+              {isNarrow ? '' : ` ${figure('pressure', 0, units).unit}`}
+            </text>
+          ))}
           {STATIONS.map((id, index) => (
             <PartSymbol key={id} id={id} x={x(index)} y={floor + 30} />
           ))}

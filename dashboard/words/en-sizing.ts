@@ -24,7 +24,7 @@ export const sizing = {
   region: 'Sizing',
   lead: 'What a set-up gives, reckoned here, before anything is coupled.',
   drawing: 'Pressure along the line as reckoned',
-  parts: { compressor: 'Compressor and weather', supply: 'To the blast machine', machine: 'Blast machine', nozzle: 'Blast hose and nozzle' },
+  parts: { weather: 'Weather and water', compressor: 'Compressor', supply: 'To the blast machine', machine: 'Blast machine', nozzle: 'Blast hose and nozzle' },
   fields,
   setUp: 'Set-up',
   names: { a: 'A', b: 'B' } as const,

@@ -16,12 +16,12 @@ export interface TestServer {
   /** Signs somebody of this role in and answers with the cookie. */
   signIn(role: string): Promise<string>;
   call(method: string, path: string, options?: { cookie?: string; body?: unknown; headers?: Record<string, string> }): Promise<Response>;
-  /** Hands over readings of rig-a as a gateway would. */
-  send(values: Record<string, number>, atMs?: number): Promise<void>;
+  /** Hands over readings of rig-a, or of another owner, as a gateway would. */
+  send(values: Record<string, number>, atMs?: number, owner?: string): Promise<void>;
 }
 
 /** A server on a free port, whose clock the test sets; stopped when the test ends. */
-export async function testServer(dataDir = tempDir(), clock = new SettableClock(NOW), port = 0): Promise<TestServer> {
+export async function testServer(dataDir = tempDir(), clock = new SettableClock(NOW), port = 0, dashboardDir = 'nowhere'): Promise<TestServer> {
   const server = await startServer({
     sites: [testSite()],
     dataDir,
@@ -31,7 +31,7 @@ export async function testServer(dataDir = tempDir(), clock = new SettableClock(
     log: QUIET,
     demo: false,
     version: '0.0.0',
-    dashboardDir: 'nowhere',
+    dashboardDir,
     gateway: { refusals: () => ({ latest: [], counts: {} }), gatewayStatus: () => null },
   });
   onTestFinished(() => server.stop());
@@ -52,8 +52,8 @@ export async function testServer(dataDir = tempDir(), clock = new SettableClock(
       const response = await call('POST', '/api/session', { body: { name: `the ${role}`, password: PASSWORD } });
       return (response.headers.get('set-cookie') ?? '').split(';')[0] ?? '';
     },
-    send: async (values, atMs = clock.nowMs()) => {
-      const readings = Object.entries(values).map(([point, value]): SequencedReading => ({ owner: 'rig-a', point, value, observedAtMs: atMs, receivedAtMs: atMs, quality: 'good', reason: null, backlog: false, sequence: ++sequence }));
+    send: async (values, atMs = clock.nowMs(), owner = 'rig-a') => {
+      const readings = Object.entries(values).map(([point, value]): SequencedReading => ({ owner, point, value, observedAtMs: atMs, receivedAtMs: atMs, quality: 'good', reason: null, backlog: false, sequence: ++sequence }));
       await server.deliver(batch(readings));
     },
   };
