@@ -9,7 +9,7 @@ export type Answer<T> =
 const TIMEOUT_MS = 8_000;
 
 export interface Call {
-  readonly method?: 'GET' | 'POST' | 'DELETE';
+  readonly method?: 'GET' | 'POST' | 'PUT' | 'DELETE';
   readonly body?: unknown;
   /** Orders only: see `idempotency-key.ts`. */
   readonly key?: string;

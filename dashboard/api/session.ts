@@ -46,3 +46,22 @@ export function mayShelve(role: Role, shelvableBy: LiveAlarm['shelvableBy']): bo
 export function mayTakeOutOfService(role: Role, shelvableBy: LiveAlarm['shelvableBy']): boolean {
   return shelvableBy !== null && (role === 'safety-officer' || role === 'administrator');
 }
+
+/** Steps of the check before blasting are signed by who stands at the rig. */
+export function maySignCheck(role: Role): boolean {
+  return role === 'tender' || role === 'supervisor';
+}
+
+/** That a rig may start is the supervisor's decision. */
+export function mayRelease(role: Role): boolean {
+  return role === 'supervisor';
+}
+
+export function mayStartShift(role: Role): boolean {
+  return role === 'supervisor' || role === 'administrator';
+}
+
+/** Notes, and a changed setup of an open shift. */
+export function mayAddToRecord(role: Role): boolean {
+  return role !== 'viewer';
+}
