@@ -4,6 +4,8 @@ import type { Role } from '../api/session.ts';
 import { alarms, aside, journal, metrics, sound } from './en-alarms.ts';
 import { ready } from './en-ready.ts';
 import { sizing } from './en-sizing.ts';
+import { rig } from './en-shift-figures.ts';
+import { shifts } from './en-shifts.ts';
 
 const reasons: Record<QualityReason, string> = {
   stale: 'sensor silent',
@@ -61,6 +63,8 @@ export const en = {
   priorities,
   states,
   roles,
+  /** A role as the record has it: one that no longer exists stands as it was written. */
+  roleNames: (role: string) => (roles as Readonly<Record<string, string>>)[role] ?? role,
 
   signIn: {
     title: 'Sign in',
@@ -108,6 +112,8 @@ export const en = {
   sound,
   ready,
   sizing,
+  shifts,
+  rig,
 
   margin: {
     below: (distance: string, limit: string) => `${distance} below limit ${limit}`,
