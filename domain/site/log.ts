@@ -35,8 +35,12 @@ export interface ActionEntry extends Entry {
 
 export interface ConfigEntry extends Entry {
   readonly kind: 'config';
+  /** The hash of the file; behind a `+` the proposal that changes it. */
   readonly version: string;
   readonly config: SiteConfig;
+  /** Who put a proposal into force, and why; missing where the file was read. */
+  readonly by?: string;
+  readonly why?: string;
 }
 
 /** The wall clock jumped against the monotonic clock. */

@@ -157,6 +157,15 @@ export function parseSiteConfig(document: unknown): SiteConfigResult {
   return problems.length > 0 ? { problems } : { config };
 }
 
+/** Checks and converts changes of alarm settings, written as under `alarms:`. */
+export function parseAlarmChanges(document: unknown): { readonly changes: Record<string, AlarmOverride> } | { readonly problems: readonly ConfigProblem[] } {
+  const parsed = z.record(z.string(), alarmOverride).safeParse(document);
+  if (!parsed.success) return { problems: parsed.error.issues.flatMap((issue) => toProblems(issue)) };
+  const problems: ConfigProblem[] = [];
+  const changes = toOverrides(parsed.data, problems);
+  return problems.length > 0 ? { problems } : { changes };
+}
+
 function toProblems(issue: z.core.$ZodIssue): ConfigProblem[] {
   const path = issue.path.map((step) => (typeof step === 'symbol' ? String(step) : step));
   if (issue.code === 'unrecognized_keys') return issue.keys.map((key) => ({ path: [...path, key], message: `unknown key ${JSON.stringify(key)}` }));

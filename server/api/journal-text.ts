@@ -41,7 +41,7 @@ export function journalText(row: JournalItem): string {
     case 'action':
       return `${actionWords(detail)}${by}${detail['refusal'] ? `, refused: ${detail['refusal']}` : ''}`;
     case 'config':
-      return `Configuration ${String(detail['version']).slice(0, 12)} in force${changesText(row.detail['changes'])}`;
+      return `Configuration ${String(detail['version']).slice(0, 12)} in force${by}${changesText(row.detail['changes'])}${detail['why'] ? `, because: ${detail['why']}` : ''}`;
     case 'found-later':
       return foundWords(detail);
     case 'quarantine':

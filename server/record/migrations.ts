@@ -73,4 +73,12 @@ export const RECORD_MIGRATIONS: readonly string[] = [
      from_ms INTEGER NOT NULL, to_ms INTEGER NOT NULL, count INTEGER NOT NULL, bytes BLOB NOT NULL, PRIMARY KEY (series, hour_ms, revision));
    CREATE INDEX block_by_pack ON block (pack);
    ALTER TABLE computed ADD COLUMN seq INTEGER NOT NULL DEFAULT 0`,
+  `CREATE TABLE shift_start (shift TEXT PRIMARY KEY, site TEXT NOT NULL, seq INTEGER NOT NULL, body BLOB NOT NULL);
+   CREATE TABLE proposal (
+     id TEXT PRIMARY KEY, site TEXT NOT NULL, made_ms INTEGER NOT NULL, body TEXT NOT NULL, forced_ms INTEGER, forced_by TEXT) WITHOUT ROWID;
+   CREATE TABLE hold (shift TEXT PRIMARY KEY, site TEXT NOT NULL, at_ms INTEGER NOT NULL, by TEXT NOT NULL, reason TEXT NOT NULL) WITHOUT ROWID;
+   CREATE TABLE erasure (
+     id INTEGER PRIMARY KEY, series INTEGER NOT NULL REFERENCES series, from_ms INTEGER NOT NULL, to_ms INTEGER NOT NULL, count INTEGER NOT NULL,
+     at_ms INTEGER NOT NULL, by TEXT NOT NULL);
+   CREATE INDEX erasure_by_time ON erasure (series, from_ms)`,
 ];

@@ -101,6 +101,10 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'POST /api/rigs/:rig/readiness/begin': { allowed: CHECK, ofSite: true, body: { sequence: 'before' } },
   'POST /api/rigs/:rig/readiness/hold': { allowed: CHECK, ofSite: true, body: {} },
   'POST /api/rigs/:rig/readiness/release': { allowed: RELEASE, ofSite: true },
+  'POST /api/shifts/:id/rejudge': { allowed: REFUSALS, ofSite: true, body: { alarms: {} } },
+  'POST /api/proposals': { allowed: REFUSALS, ofSite: true, body: { site: ':site', alarms: {}, reason: 'matrix', shifts: [] } },
+  'GET /api/proposals': { allowed: ALL },
+  'POST /api/proposals/:id/put-into-force': { allowed: ADMIN },
   'GET /api/refusals': { allowed: REFUSALS },
   'GET /api/metrics': { allowed: ALL },
 };
