@@ -4,14 +4,15 @@ import { benchFold } from './fold.ts';
 import { benchGraph } from './graph.ts';
 import type { Result } from './measure.ts';
 import { benchLatency } from './pipeline/latency.ts';
+import { benchBytes, benchRejudge, benchShiftTrace, benchTrace } from './record.ts';
 
-/** Runs every benchmark, prints a table and writes `bench/results.json`. */
-const BENCHES: readonly (() => Promise<Result>)[] = [benchGraph, benchFold, benchLatency];
+/** Runs every benchmark, or those named, prints a table and writes `bench/results.json`. */
+const BENCHES: readonly (() => Promise<Result>)[] = [benchGraph, benchFold, benchLatency, benchBytes, benchTrace, benchShiftTrace, benchRejudge];
 
 const figure = (value: number): string => value.toLocaleString('en', { maximumSignificantDigits: 4 });
 
 const results: Result[] = [];
-for (const bench of BENCHES) {
+for (const bench of BENCHES.filter(({ name }) => process.argv.length < 3 || process.argv.slice(2).includes(name))) {
   const result = await bench();
   results.push(result);
   console.log(`${result.name.padEnd(48)} ${figure(result.value)} ${result.unit}, floor ${figure(result.floor)}, ratio ${result.ratio.toFixed(3)} (${result.spread.map((ratio) => ratio.toFixed(3)).join(' to ')})`);
