@@ -16,6 +16,7 @@ import { findLater } from './intake/find-later.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
+import { eraseDue } from './record/erase-due.ts';
 import { keepPacking } from './record/keep-packing.ts';
 import { openSqliteStore } from './record/sqlite-store.ts';
 import type { Emit } from './live/live-hub.ts';
@@ -108,7 +109,10 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   app.addHook('preClose', () => push?.stop());
   const watch = watchWallClock(clock, writers, log);
   const seconds = [...writers.values()].map((writer) => findLater({ writer, store, clock, log }));
-  const stopPacking = keepPacking(store, [...writers.keys()], log);
+  const stopPacking = keepPacking(store, [...writers.keys()], log, async (site) => {
+    const writer = writers.get(site);
+    if (writer) await eraseDue(store, writer, clock);
+  });
   try {
     await app.listen({ host: options.host, port: options.port });
   } catch (error) {

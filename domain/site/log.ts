@@ -114,4 +114,8 @@ export type Action = ActionBase &
     /** A way on which alarms reach people died or lives again; told by what watches it. */
     | { readonly kind: 'alarm-path'; readonly path: AlarmPath; readonly isDead: boolean; readonly detail: string }
     | ShiftAction
+    /** A shift's readings are kept from being erased, or no longer. */
+    | { readonly kind: 'hold-record'; readonly shift: string; readonly isHeld: boolean; readonly reason: string }
+    /** Readings whose time to be kept was over were erased. */
+    | { readonly kind: 'erase-readings'; readonly text: string; readonly beforeMs: number; readonly samples: number }
   );

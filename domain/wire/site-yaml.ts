@@ -35,6 +35,8 @@ function quantity(dimension: Dimension, unit: string, low = Number.NEGATIVE_INFI
 }
 
 const pressure = quantity('pressure', '[psi]', 0, 1000);
+/** A hundred years is longer than any rule asks. */
+const keptFor = z.union([z.literal('keep').transform(() => null), quantity('time', 'ms', 86_400_000, 36_525 * 86_400_000)]).default(null);
 const duration = quantity('time', 'ms', 0, 86_400_000);
 
 const wantedRange = z.string().transform((written, context) => {
@@ -129,6 +131,7 @@ const schema = z.strictObject({
     .min(1, 'expected at least one rig'),
   points,
   alarms: z.record(z.string(), alarmOverride).default({}),
+  retention: z.strictObject({ exposure: keptFor, line: keptFor, computed: keptFor }).default({ exposure: null, line: null, computed: null }),
   regime: z.enum(['US', 'EN']).default('US'),
   flood: flood.optional(),
   ready: ownSteps(duration).optional(),
@@ -202,6 +205,7 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
     })),
     points: sources('site', ['points'], written.points),
     alarms: toOverrides(written.alarms, problems),
+    retention: written.retention,
     regime: written.regime,
     flood: { startsAbove: written.flood?.['starts-above'] ?? 10, endsBelow: written.flood?.['ends-below'] ?? 5, windowMs: written.flood?.window ?? 600_000 },
     ...(written.ready === undefined || written.ready.length === 0 ? {} : { ready: toOwnSteps(written.ready) }),

@@ -115,6 +115,10 @@ function actionWords(detail: Detail): string {
     case 'ready-begin':
     case 'ready-release':
       return readyText(detail);
+    case 'hold-record':
+      return `${detail['shift']} ${detail['isHeld'] ? 'held: its readings are not erased' : 'no longer held'}: ${detail['reason']}`;
+    case 'erase-readings':
+      return `${detail['samples']} readings of before ${new Date(Number(detail['beforeMs'])).toISOString()} erased: ${detail['text']}`;
     case 'alarm-path':
       return `${detail['path']} ${detail['isDead'] ? 'lost' : 'back'}${detail['detail'] ? `: ${detail['detail']}` : ''}`;
     default:

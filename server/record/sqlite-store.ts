@@ -14,6 +14,7 @@ import { PackMarks } from './pack-marks.ts';
 import { Packer } from './packer.ts';
 import { Proposals } from './proposals.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
+import { RetentionRecord } from './retention.ts';
 import { SeriesIds } from './series-ids.ts';
 import { SeriesReader } from './series-reader.ts';
 import { ShiftStarts } from './shift-starts.ts';
@@ -39,6 +40,7 @@ const refuse: OnDamage = (what, error) => {
 class SqliteStore implements Store {
   readonly shiftRecord: ShiftTables;
   readonly proposals: Proposals;
+  readonly retention: RetentionRecord;
   readonly #starts: ShiftStarts;
   readonly #database: Sqlite;
   readonly #series: SeriesIds;
@@ -57,6 +59,7 @@ class SqliteStore implements Store {
     this.#packer = new Packer(database, marks);
     this.shiftRecord = new ShiftTables(database);
     this.proposals = new Proposals(database);
+    this.retention = new RetentionRecord(database);
     this.#starts = new ShiftStarts(database);
     const newest = database.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'reading'").get() as { seq: number } | undefined;
     this.#nextReading = (newest?.seq ?? 0) + 1;
@@ -183,6 +186,7 @@ class SqliteStore implements Store {
         for (const deed of deedsOf(site, entry, effects)) trail.add(deed);
         this.shiftRecord.write(site, effects.shift, effects.items);
         if (entry.kind === 'action' && entry.action.kind === 'start-shift' && effects.shift) this.#starts.keep(site, effects.shift.id);
+        if (entry.kind === 'action' && effects.refusal === null) this.retention.note(site, entry.atMs, entry.action);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
       for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, contiguousThrough(c.ranges), JSON.stringify(c.ranges), c.missing);

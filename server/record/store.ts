@@ -7,6 +7,7 @@ import type { SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import type { Samples } from './blocks/sample-block.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
 import type { Proposals } from './proposals.ts';
+import type { RetentionRecord } from './retention.ts';
 import type { ShiftRecord } from './shift-record.ts';
 
 /** One entry of a site's log with what it brought about. */
@@ -76,6 +77,7 @@ export interface Sample {
 export interface Store {
   readonly shiftRecord: ShiftRecord;
   readonly proposals: Proposals;
+  readonly retention: RetentionRecord;
   /** The state shortly before a shift, from which it can be folded again. */
   shiftStart(site: string, shift: string, startedAtMs: number): SiteSnapshot;
   commit(unit: CommitUnit): Promise<void>;

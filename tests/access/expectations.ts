@@ -102,6 +102,8 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'POST /api/rigs/:rig/readiness/hold': { allowed: CHECK, ofSite: true, body: {} },
   'POST /api/rigs/:rig/readiness/release': { allowed: RELEASE, ofSite: true },
   'POST /api/shifts/:id/rejudge': { allowed: REFUSALS, ofSite: true, body: { alarms: {} } },
+  'GET /api/shifts/:id/hold': { allowed: ALL, ofSite: true },
+  'POST /api/shifts/:id/hold': { allowed: OUT_OF_SERVICE, ofSite: true, body: { reason: 'matrix' } },
   'POST /api/proposals': { allowed: REFUSALS, ofSite: true, body: { site: ':site', alarms: {}, reason: 'matrix', shifts: [] } },
   'GET /api/proposals': { allowed: ALL },
   'POST /api/proposals/:id/put-into-force': { allowed: ADMIN },
