@@ -114,7 +114,7 @@ export type Action = ActionBase &
     /** A way on which alarms reach people died or lives again; told by what watches it. */
     | { readonly kind: 'alarm-path'; readonly path: AlarmPath; readonly isDead: boolean; readonly detail: string }
     | ShiftAction
-    /** A shift's readings are kept from being erased, or no longer. */
+    /** A shift's readings are kept from being erased, or no longer: a matter of the record, which changes nothing of the site's state. */
     | { readonly kind: 'hold-record'; readonly shift: string; readonly isHeld: boolean; readonly reason: string }
     /** Readings whose time to be kept was over were erased. */
     | { readonly kind: 'erase-readings'; readonly text: string; readonly beforeMs: number; readonly samples: number }

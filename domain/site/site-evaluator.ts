@@ -363,7 +363,6 @@ export class SiteEvaluator {
     if ('alarm' in action) this.#actOnAlarm(action, effects);
     else if (isShiftAction(action)) this.#actOnShift(action, effects);
     else if (action.kind === 'alarm-path') this.#notePath(action.path, action.isDead, effects);
-    // What is kept how long concerns the record, not the site's state.
     else if (action.kind !== 'hold-record' && action.kind !== 'erase-readings') this.#actOnRig(action, effects);
   }
 
