@@ -36,7 +36,7 @@ function quantity(dimension: Dimension, unit: string, low = Number.NEGATIVE_INFI
 
 const pressure = quantity('pressure', '[psi]', 0, 1000);
 /** A hundred years is longer than any rule asks. */
-const keptFor = z.union([z.literal('keep').transform(() => null), quantity('time', 'ms', 86_400_000, 36_525 * 86_400_000)]).default(null);
+const keptFor = z.preprocess((written) => (written === 'keep' ? null : written), quantity('time', 'ms', 86_400_000, 36_525 * 86_400_000).nullable()).default(null);
 const duration = quantity('time', 'ms', 0, 86_400_000);
 
 const wantedRange = z.string().transform((written, context) => {
