@@ -59,7 +59,7 @@ export async function startHouse(options: HouseOptions): Promise<House> {
     if (!held.clock) throw new Error('the server made no clock');
     const { clock } = held;
     const uplinks = [{ name: 'here', deliver: server.deliver }, ...config.uplinks.map(httpTarget)];
-    const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, makeClock: () => clock, log, uplinks });
+    const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, makeClock: () => clock, log, uplinks, onReplay: (record) => server.noteReplay(config.site.id, record) });
     held.gateway = gateway;
     held.alarms = startAlarmPaths(config, server, gateway.mqttUrl, clock, log);
     return { server, gateway, stop };

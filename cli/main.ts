@@ -7,6 +7,7 @@ import { calcCommand } from './calc/calc-command.ts';
 import { backupCommand, restoreCommand } from './commands/backup.ts';
 import { demoCommand } from './commands/demo.ts';
 import { gatewayCommand } from './commands/gateway.ts';
+import { replayCommand } from './commands/replay.ts';
 import { serveCommand } from './commands/serve.ts';
 import { serverCommand } from './commands/server.ts';
 import { simulateCommand } from './commands/simulate.ts';
@@ -26,7 +27,7 @@ Start here:
 Potside monitors and advises; it controls nothing. It is no substitute for the CO alarm, the deadman or a competent
 person. Local codes, the equipment's manuals and licensed practice come first.`,
   );
-for (const command of [calcCommand(), demoCommand(), serveCommand(), gatewayCommand(), serverCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand(), backupCommand(), restoreCommand()]) program.addCommand(command);
+for (const command of [calcCommand(), demoCommand(), serveCommand(), gatewayCommand(), serverCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand(), replayCommand(), backupCommand(), restoreCommand()]) program.addCommand(command);
 
 try {
   await program.parseAsync();

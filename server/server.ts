@@ -31,6 +31,8 @@ export interface PotsideServer {
   /** The way in for gateways; resolves after the commit. */
   deliver(batch: UplinkBatch): Promise<UplinkAck>;
   writer(site: string): SiteWriter | undefined;
+  /** A recorded shift is played again on a training site, or, with null, no longer. */
+  noteReplay(site: string, record: string | null): void;
   /** Called after each commit, of whatever site. */
   onCommit(listener: () => void): void;
   pagesConnected(): number;
@@ -70,7 +72,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const firstAdministrator = new FirstAdministrator(accounts);
   let push: PushServer | null = null;
   const emit: Emit = (room, event, message, how) => push?.emit(room, event, message, how);
-  const hub = new LiveHub({ clock, demo: options.demo, emit });
+  const hub = new LiveHub({ clock, demo: options.demo, replayOf: (site) => store.replays.running(site), emit });
   const writers = new Map<string, SiteWriter>();
   const listeners = new Set<() => void>();
   for (const config of options.sites) {
@@ -138,6 +140,10 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     routes,
     deliver,
     writer: (site) => writers.get(site),
+    noteReplay: (site, record) => {
+      store.replays.note(site, record, clock.nowMs());
+      hub.tellSites(site);
+    },
     onCommit: (listener) => void listeners.add(listener),
     pagesConnected: () => push?.connected() ?? 0,
     stop: () => (stopped ??= stop()),

@@ -92,6 +92,7 @@ const schema = z.strictObject({
     name,
     zone: z.string().refine(isZone, 'expected an IANA time zone, e.g. America/Chicago'),
     elevation: quantity('length', 'm', -430, 5000).default(0),
+    training: z.boolean().default(false),
   }),
   mqtt: z
     .strictObject({

@@ -83,4 +83,5 @@ export const RECORD_MIGRATIONS: readonly string[] = [
      id INTEGER PRIMARY KEY, series INTEGER NOT NULL REFERENCES series, from_ms INTEGER NOT NULL, to_ms INTEGER NOT NULL, count INTEGER NOT NULL,
      at_ms INTEGER NOT NULL, by TEXT NOT NULL);
    CREATE INDEX erasure_by_time ON erasure (series, from_ms)`,
+  'CREATE TABLE replay (id INTEGER PRIMARY KEY, site TEXT NOT NULL, record TEXT NOT NULL, from_ms INTEGER NOT NULL, to_ms INTEGER)',
 ];

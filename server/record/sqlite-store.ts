@@ -16,6 +16,7 @@ import { PackMarks } from './pack-marks.ts';
 import { Packer } from './packer.ts';
 import { Proposals } from './proposals.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
+import { Replays } from './replays.ts';
 import { RetentionRecord } from './retention.ts';
 import { SeriesIds } from './series-ids.ts';
 import { SeriesReader } from './series-reader.ts';
@@ -43,6 +44,7 @@ class SqliteStore implements Store {
   readonly shiftRecord: ShiftTables;
   readonly proposals: Proposals;
   readonly retention: RetentionRecord;
+  readonly replays: Replays;
   readonly #starts: ShiftStarts;
   readonly #database: Sqlite;
   readonly #series: SeriesIds;
@@ -64,6 +66,7 @@ class SqliteStore implements Store {
     this.shiftRecord = new ShiftTables(database);
     this.proposals = new Proposals(database);
     this.retention = new RetentionRecord(database);
+    this.replays = new Replays(database);
     this.#starts = new ShiftStarts(database);
     const newest = database.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'reading'").get() as { seq: number } | undefined;
     this.#nextReading = (newest?.seq ?? 0) + 1;

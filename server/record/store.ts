@@ -8,6 +8,7 @@ import type { SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import type { Samples } from './blocks/sample-block.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
 import type { Proposals } from './proposals.ts';
+import type { Replays } from './replays.ts';
 import type { RetentionRecord } from './retention.ts';
 import type { ShiftRecord } from './shift-record.ts';
 
@@ -81,6 +82,7 @@ export interface Store {
   readonly shiftRecord: ShiftRecord;
   readonly proposals: Proposals;
   readonly retention: RetentionRecord;
+  readonly replays: Replays;
   /** The state shortly before a shift, from which it can be folded again. */
   shiftStart(site: string, shift: string, startedAtMs: number): SiteSnapshot;
   commit(unit: CommitUnit): Promise<void>;

@@ -11,6 +11,7 @@ const CO = 'potside/pier-9/rig-a/breathing-air-co';
 
 it('a backup taken while Potside runs gives, restored elsewhere, the same journal, alarms and traces', async () => {
   const dir = tempDir();
+  const begunMs = Date.now();
   const [dataDir, config, file, restored] = [join(dir, 'data'), join(dir, 'site.yaml'), join(dir, 'monday.tar.gz'), join(dir, 'again', 'data')];
   writeFileSync(config, SITE_YAML);
   addSupervisor(dataDir);
@@ -22,10 +23,12 @@ it('a backup taken while Potside runs gives, restored elsewhere, the same journa
   const { code, err, out } = runPotside(['backup', file, '--data', dataDir]);
   expect({ code, err }).toEqual({ code: 0, err: '' });
   expect(out).toMatch(/monday\.tar\.gz: \d+\.\d MB\. It holds secrets/);
+  const instant = (ms: number): string => encodeURIComponent(new Date(ms).toISOString());
+  const stretch = `&from=${instant(begunMs - 1000)}&to=${instant(begunMs + 60_000)}`;
   const told = async (from: typeof client): Promise<unknown> => ({
     alarms: (await from.get('/api/alarms')).items.filter(({ name }: { name: string }) => name === 'co-high'),
     journal: (await from.get('/api/journal?limit=500')).items.filter(({ kind, detail }: any) => kind === 'config' || detail.name === 'co-high'),
-    trace: (await from.get('/api/rigs/rig-a/trace?points=breathing-air-co')).series[0].max.filter((value: number | null) => value !== null),
+    trace: (await from.get(`/api/rigs/rig-a/trace?points=breathing-air-co&width=4000${stretch}`)).series[0].max.filter((value: number | null) => value !== null),
   });
   const before = await told(client);
   expect(before).toMatchObject({ alarms: [{ value: 12.5 }], trace: [2, 3, 12.5] });
