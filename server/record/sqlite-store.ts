@@ -3,12 +3,13 @@ import { findPointKind } from '../../domain/points/catalogue.ts';
 import type { LogEntry, LoggedReading } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
-import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
-import { type AlarmDetail, journalRows, toAlarmRecord } from './journal-rows.ts';
+import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
+import { type AlarmDetail, journalRows, toToldMove } from './journal-rows.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
+import { readRows } from './read-rows.ts';
 import { SeriesIds } from './series-ids.ts';
 import { ShiftTables } from './shift-tables.ts';
-import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, Sample, Store } from './store.ts';
+import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, RecordedRow, Sample, Store } from './store.ts';
 
 interface ReadingRow {
   readonly owner: string;
@@ -108,6 +109,8 @@ class SqliteStore implements Store {
     };
     if (query.owner !== undefined) narrow('owner = ?', query.owner);
     if (query.alarm !== undefined) narrow('alarm = ?', query.alarm);
+    if (query.fromMs !== undefined) narrow('at_ms >= ?', query.fromMs);
+    if (query.toMs !== undefined) narrow('at_ms <= ?', query.toMs);
     if (query.before) narrow('(seq, n) < (?, ?)', query.before.seq, query.before.n);
     const rows = this.#database
       .prepare(`SELECT site, seq, n, at_ms, kind, owner, detail FROM journal WHERE ${conditions.join(' AND ')} ORDER BY seq DESC, n DESC LIMIT ?`)
@@ -115,11 +118,11 @@ class SqliteStore implements Store {
     return rows.map(({ at_ms: atMs, detail, ...rest }) => ({ ...rest, atMs, detail: JSON.parse(detail) as JournalItem['detail'] }));
   }
 
-  alarmMoves(site: string, fromMs: number, toMs: number): AlarmRecord[] {
+  alarmMoves(site: string, fromMs: number, toMs: number): ToldMove[] {
     const rows = this.#database
       .prepare("SELECT at_ms, owner, detail FROM journal WHERE site = ? AND kind = 'alarm' AND at_ms >= ? AND at_ms < ? ORDER BY seq, n")
       .all(site, fromMs, toMs) as { at_ms: number; owner: string; detail: string }[];
-    return rows.map(({ at_ms: atMs, owner, detail }) => toAlarmRecord(atMs, owner, JSON.parse(detail) as AlarmDetail));
+    return rows.map(({ at_ms: atMs, owner, detail }) => toToldMove(atMs, owner, JSON.parse(detail) as AlarmDetail));
   }
 
   shift(id: string): { site: string; shift: Shift } | null {
@@ -136,6 +139,15 @@ class SqliteStore implements Store {
     for (const [atMs, value, quality, late] of rows.raw().all(series, fromMs, toMs) as [number, number | null, string, number][]) {
       yield { atMs, value: quality === 'bad' ? null : value, late: late === 1 };
     }
+  }
+
+  recordedPoints(site: string): { owner: string; point: string }[] {
+    return this.#database.prepare('SELECT owner, point FROM series WHERE site = ? ORDER BY owner, point').all(site) as { owner: string; point: string }[];
+  }
+
+  *rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<RecordedRow> {
+    const series = this.#series.find(site, owner, point);
+    if (series !== undefined) yield* readRows(this.#database, series, point, fromMs, toMs);
   }
 
   close(): void {
