@@ -30,7 +30,7 @@ export function benchGraph(): Promise<Result> {
           takeReading(point, reading, atMs);
         }
         for (const owner of owners.values()) {
-          for (const result of computeOwner(owner, (id) => see(owner.id, id, owner.sees), atMs)) {
+          for (const result of computeOwner(owner, (id) => see(owner.id, id, owner.sees), atMs, (_id, error) => { throw error; })) {
             const held = points.get(owner.id);
             let point = held?.get(result.id);
             if (!point) held?.set(result.id, (point = unseenPoint(owner.id, result.id, null, atMs)));

@@ -2,7 +2,7 @@
 import { Command } from 'commander';
 import { packageVersion } from '../host/package-root.ts';
 import { UserError } from '../host/user-error.ts';
-import { tokenCommand, userCommand } from './commands/accounts.ts';
+import { auditCommand, tokenCommand, userCommand } from './commands/accounts.ts';
 import { calcCommand } from './calc/calc-command.ts';
 import { demoCommand } from './commands/demo.ts';
 import { serveCommand } from './commands/serve.ts';
@@ -23,7 +23,7 @@ Start here:
 Potside monitors and advises; it controls nothing. It is no substitute for the CO alarm, the deadman or a competent
 person. Local codes, the equipment's manuals and licensed practice come first.`,
   );
-for (const command of [calcCommand(), demoCommand(), serveCommand(), simulateCommand(), userCommand(), tokenCommand()]) program.addCommand(command);
+for (const command of [calcCommand(), demoCommand(), serveCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand()]) program.addCommand(command);
 
 try {
   await program.parseAsync();

@@ -5,8 +5,14 @@ import type { Clock } from '../host/clock.ts';
 import type { Log } from '../host/log.ts';
 import { UserError } from '../host/user-error.ts';
 import { Accounts } from './access/accounts.ts';
+import { FirstAdministrator } from './access/first-administrator.ts';
+import { maySeeSite, withinReach } from './access/reach.ts';
+import { SignIn } from './access/sign-in.ts';
+import { storeWithinReach } from './access/store-within-reach.ts';
 import type { ApiContext } from './api/context.ts';
 import { createApi } from './api/create-api.ts';
+import type { GuardedRoute } from './api/guard-routes.ts';
+import { findLater } from './intake/find-later.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
@@ -16,6 +22,10 @@ import type { Emit } from './live/live-hub.ts';
 export interface PotsideServer {
   readonly url: string;
   readonly accounts: Accounts;
+  /** The one-time code that makes the first administrator; null once there is anybody. */
+  readonly firstAdministratorCode: string | null;
+  /** Every route of the API with what it asks of who calls it. */
+  readonly routes: readonly GuardedRoute[];
   /** The way in for gateways; resolves after the commit. */
   deliver(batch: UplinkBatch): Promise<UplinkAck>;
   writer(site: string): SiteWriter | undefined;
@@ -35,6 +45,10 @@ export interface ServerOptions {
   readonly demo: boolean;
   readonly version: string;
   readonly dashboardDir: string;
+  /** Addresses of the proxies in front; null: none. */
+  readonly trustProxy?: readonly string[] | null;
+  /** Bound of the rate limit, where a test needs another. */
+  readonly requestsPerMinute?: number;
   /** What the gateway in this process can tell; asked for at each request. */
   readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'>;
 }
@@ -49,8 +63,9 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const { store, database } = openSqliteStore(join(options.dataDir, 'record.db'));
   const clock = options.makeClock(store.newestAtMs());
   const accounts = new Accounts(database, clock);
+  const firstAdministrator = new FirstAdministrator(accounts);
   let push: PushServer | null = null;
-  const emit: Emit = (event, message, how) => push?.emit(event, message, how);
+  const emit: Emit = (room, event, message, how) => push?.emit(room, event, message, how);
   const hub = new LiveHub({ clock, demo: options.demo, emit });
   const writers = new Map<string, SiteWriter>();
   const listeners = new Set<() => void>();
@@ -63,12 +78,26 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     hub.add(writer);
     await writer.configure(config);
   }
-  const context: ApiContext = { accounts, clock, store, hub, writers, ...options.gateway, pagesConnected: () => push?.connected() ?? 0, version: options.version };
-  const app = await createApi(context, { log, dashboardDir: options.dashboardDir });
-  push = createPushServer(app.server, accounts, () => hub.snapshot());
+  const context: ApiContext = {
+    accounts,
+    signIn: new SignIn(accounts),
+    firstAdministrator,
+    clock,
+    store: storeWithinReach(store, writers),
+    hub: { sites: () => hub.sites().filter(({ id }) => maySeeSite(id)) },
+    writers: withinReach(writers),
+    isRecording: () => [...writers.values()].every((writer) => writer.isRecording),
+    sitesConfigured: () => [...writers.values()].filter((writer) => writer.state.config).length,
+    ...options.gateway,
+    pagesConnected: () => push?.connected() ?? 0,
+    version: options.version,
+  };
+  const { app, routes } = await createApi(context, { log, dashboardDir: options.dashboardDir, trustProxy: options.trustProxy ?? null, ...(options.requestsPerMinute === undefined ? {} : { requestsPerMinute: options.requestsPerMinute }) });
+  push = createPushServer(app.server, accounts, hub);
   // Fastify's close waits for ever on open WebSockets, so they go first; `io.close` lets the pages come back by themselves.
   app.addHook('preClose', () => push?.stop());
   const watch = watchWallClock(clock, writers, log);
+  const seconds = [...writers.values()].map((writer) => findLater({ writer, store, clock, log }));
   try {
     await app.listen({ host: options.host, port: options.port });
   } catch (error) {
@@ -81,6 +110,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     clearInterval(watch);
     hub.stop();
     await app.close();
+    for (const second of seconds) await second.stop();
     for (const writer of writers.values()) await writer.stop();
     store.close();
   };
@@ -88,6 +118,8 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   return {
     url: `http://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
     accounts,
+    firstAdministratorCode: firstAdministrator.code,
+    routes,
     deliver: (batch) => {
       const writer = writers.get(batch.site);
       if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));

@@ -1,10 +1,11 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { text } from 'node:stream/consumers';
-import { Command, Option } from 'commander';
+import { Command, InvalidArgumentError, Option } from 'commander';
 import { wallClock } from '../../host/clock.ts';
 import { UserError } from '../../host/user-error.ts';
 import { Accounts } from '../../server/access/accounts.ts';
+import { CONSOLE } from '../../server/access/identity.ts';
 import { ROLES } from '../../server/access/role.ts';
 import { openSqliteStore } from '../../server/record/sqlite-store.ts';
 import { dataFlag } from '../flags.ts';
@@ -12,33 +13,39 @@ import { dataFlag } from '../flags.ts';
 interface Flags {
   readonly data: string;
   readonly role: string;
+  readonly sites?: string[];
+  readonly until?: number;
   readonly passwordStdin?: true;
+  readonly pinStdin?: true;
 }
 
 const roleFlag = (): Option => new Option('--role <role>', 'what they may do').choices([...ROLES]).makeOptionMandatory();
+const sitesFlag = (): Option => new Option('--sites <ids>', 'the sites they may see, separated by commas; without it every site').argParser((ids: string) => ids.split(',').map((id) => id.trim()));
 
 /** `potside user`: the people who may sign in. Works beside a running server. */
 export function userCommand(): Command {
   const user = new Command('user').description('the people who may sign in');
   user
     .command('add <name>')
-    .description('add a person, or give one a new role and password')
+    .description('add a person, or give one a new role, sites and password')
     .addOption(roleFlag())
+    .addOption(sitesFlag())
     .addOption(dataFlag())
     .option('--password-stdin', 'read the password from standard input')
     .action(async (name: string, flags: Flags) => {
       if (!flags.passwordStdin) throw new UserError('give the password on standard input with --password-stdin: on the command line others could read it');
-      const password = (await text(process.stdin)).replace(/\r?\n$/, '');
-      await withAccounts(flags.data, (accounts) => accounts.addUser(name, flags.role, password));
+      const password = await firstLine();
+      if (password === '') throw new UserError('the password is empty');
+      await withAccounts(flags.data, (accounts) => accounts.addUser(name, flags.role, password, { sites: flags.sites ?? null }));
       process.stdout.write(`${name} may sign in as ${flags.role}\n`);
     });
   user
     .command('list')
-    .description('everybody, with role')
+    .description('everybody, with role and sites')
     .addOption(dataFlag())
     .action((flags: Flags) =>
       withAccounts(flags.data, (accounts) => {
-        for (const { name, role, disabled } of accounts.users()) process.stdout.write(`${name}\t${role}${disabled ? '\tdisabled' : ''}\n`);
+        for (const { name, role, sites, disabled } of accounts.users()) process.stdout.write(`${name}\t${role}${sites ? `\t${sites.join(',')}` : ''}${disabled ? '\tdisabled' : ''}\n`);
       }),
     );
   user
@@ -46,6 +53,21 @@ export function userCommand(): Command {
     .description('end a person’s sessions and refuse new ones')
     .addOption(dataFlag())
     .action((name: string, flags: Flags) => withAccounts(flags.data, (accounts) => accounts.disableUser(name)));
+  user
+    .command('pin <name>')
+    .description('the PIN for devices at the rig, read from standard input')
+    .addOption(dataFlag())
+    .option('--pin-stdin', 'read the PIN from standard input')
+    .action(async (name: string, flags: Flags) => {
+      if (!flags.pinStdin) throw new UserError('give the PIN on standard input with --pin-stdin: on the command line others could read it');
+      const pin = await firstLine();
+      await withAccounts(flags.data, (accounts) => accounts.setPin(name, pin));
+    });
+  user
+    .command('drop-second-factor <name>')
+    .description('take a lost second factor away')
+    .addOption(dataFlag())
+    .action((name: string, flags: Flags) => withAccounts(flags.data, (accounts) => accounts.setTotp(name, null, null)));
   return user;
 }
 
@@ -56,9 +78,56 @@ export function tokenCommand(): Command {
     .command('add <name>')
     .description('make a token; it is printed once and kept only as a hash')
     .addOption(roleFlag())
+    .addOption(sitesFlag())
+    .addOption(new Option('--until <date>', 'its end, as 2027-03-31; without it 90 days from now, a year at most').argParser(toInstant))
     .addOption(dataFlag())
-    .action((name: string, flags: Flags) => withAccounts(flags.data, (accounts) => void process.stdout.write(`${accounts.addToken(name, flags.role)}\n`)));
+    .action((name: string, flags: Flags) => withAccounts(flags.data, (accounts) => void process.stdout.write(`${accounts.tokens.add(name, flags.role, { sites: flags.sites ?? null, untilMs: flags.until })}\n`)));
+  token
+    .command('list')
+    .description('every token, with role, sites and end')
+    .addOption(dataFlag())
+    .action((flags: Flags) =>
+      withAccounts(flags.data, (accounts) => {
+        for (const { name, role, sites, untilMs } of accounts.tokens.list()) process.stdout.write(`${name}\t${role}\t${sites?.join(',') ?? 'every site'}\t${untilMs === null ? 'without end' : new Date(untilMs).toISOString()}\n`);
+      }),
+    );
+  token
+    .command('revoke <name>')
+    .description('end a token; what it was used for stops')
+    .addOption(dataFlag())
+    .action((name: string, flags: Flags) =>
+      withAccounts(flags.data, (accounts) => {
+        if (!accounts.tokens.revoke(name, CONSOLE)) throw new UserError(`there is no token ${JSON.stringify(name)}`);
+      }),
+    );
   return token;
+}
+
+/** `potside audit`: the chain of who did what. */
+export function auditCommand(): Command {
+  const audit = new Command('audit').description('the trail of who did what');
+  audit
+    .command('verify')
+    .description('check the chain; exit code 1 where a row was changed or is missing')
+    .addOption(dataFlag())
+    .action((flags: Flags) =>
+      withAccounts(flags.data, (accounts) => {
+        const verdict = accounts.trail.verify();
+        process.stdout.write(verdict.intact ? `whole: ${verdict.rows} rows, the last one’s hash is ${verdict.hash}\n` : `broken at row ${verdict.seq}: ${verdict.reason}\n`);
+        if (!verdict.intact) process.exitCode = 1;
+      }),
+    );
+  return audit;
+}
+
+async function firstLine(): Promise<string> {
+  return (await text(process.stdin)).replace(/\r?\n$/, '');
+}
+
+function toInstant(written: string): number {
+  const ms = Date.parse(written);
+  if (!/^\d{4}-\d{2}-\d{2}/.test(written) || Number.isNaN(ms)) throw new InvalidArgumentError('expected a date, as 2027-03-31');
+  return ms;
 }
 
 async function withAccounts(dataDir: string, act: (accounts: Accounts) => void | Promise<void>): Promise<void> {

@@ -41,12 +41,12 @@ export function serveCommand(): Command {
         log: createLog(flags.log),
         demo: false,
       });
-      const ready = { url: house.server.url, mqtt: house.gateway.mqttUrl };
+      const code = house.server.firstAdministratorCode;
+      const ready = { url: house.server.url, mqtt: house.gateway.mqttUrl, ...(code === null ? {} : { firstAdministratorCode: code }) };
       if (flags.json) process.stdout.write(`${JSON.stringify(ready)}\n`);
       else {
-        const hasUsers = house.server.accounts.users().length > 0;
         process.stdout.write(`Potside watches at ${ready.url}, sensors publish to ${ready.mqtt}. Ctrl-C ends it.\n`);
-        if (!hasUsers) process.stdout.write(`Nobody can sign in yet: potside user add NAME --role supervisor --password-stdin --data ${flags.data}\n`);
+        if (code !== null) process.stdout.write(`Nobody can sign in yet. Open the page and make the first administrator with this one-time code: ${code}\n`);
       }
       await untilStopped();
       await stopWithin(() => house.stop());

@@ -47,6 +47,7 @@ export type StateTestName =
   | 'clock-off'
   | 'beacon-dead'
   | 'not-recording'
+  | 'not-judged'
   | 'nobody-told';
 
 /**

@@ -84,6 +84,8 @@ export interface SiteSituation {
   readonly deadPaths: Readonly<Partial<Record<AlarmPath, { readonly sinceMs: number }>>>;
   /** Last jump of the wall clock against log time. */
   readonly clockJump: { readonly atMs: number; readonly ms: number } | null;
+  /** What could last not be judged, and when it was last told of each; null where everything could. */
+  readonly notJudged: { readonly atMs: number; readonly told: Readonly<Record<string, number>> } | null;
 }
 
-export const NO_SITE_SITUATION: SiteSituation = { deadPaths: {}, clockJump: null };
+export const NO_SITE_SITUATION: SiteSituation = { deadPaths: {}, clockJump: null, notJudged: null };

@@ -20,9 +20,10 @@ export type Lookup = (id: string) => PointState | undefined;
 
 /**
  * Computes an owner's computed points, in the order of the table, each from what `lookup` shows and what was computed before it.
+ * One whose computation fails by our own fault is `not-computable`, and `onFailure` is told.
  * A point none of whose ways ever had an input is left out: what a site does not measure is no fault.
  */
-export function computeOwner(owner: Owner, lookup: Lookup, atMs: number): ComputedResult[] {
+export function computeOwner(owner: Owner, lookup: Lookup, atMs: number, onFailure: (id: string, error: unknown) => void): ComputedResult[] {
   const results = new Map<string, ComputedResult>();
   const inputs = (id: string): Input | undefined => results.get(id) ?? lookup(id);
   const memoryOf = (id: string): unknown => (results.get(id) ?? lookup(id))?.memory;
@@ -36,7 +37,7 @@ export function computeOwner(owner: Owner, lookup: Lookup, atMs: number): Comput
   };
   for (const point of computedPointsOf(owner.kind)) {
     see.memory = lookup(point.id)?.memory;
-    const result = computePoint(point, inputs, see);
+    const result = computePoint(point, inputs, see, onFailure);
     if (result) results.set(point.id, result);
   }
   return [...results.values()];
@@ -45,7 +46,7 @@ export function computeOwner(owner: Owner, lookup: Lookup, atMs: number): Comput
 type Input = Pick<PointState, 'value' | 'quality' | 'reason' | 'observedAtMs'>;
 type UsableInput = Input & { readonly value: number };
 
-function computePoint({ id, ways, kind }: OwnersPoint, inputs: (id: string) => Input | undefined, see: Sight): ComputedResult | undefined {
+function computePoint({ id, ways, kind }: OwnersPoint, inputs: (id: string) => Input | undefined, see: Sight, onFailure: (id: string, error: unknown) => void): ComputedResult | undefined {
   let lacking: Way | undefined;
   for (const way of ways) {
     let quality: Quality = 'good';
@@ -62,13 +63,13 @@ function computePoint({ id, ways, kind }: OwnersPoint, inputs: (id: string) => I
       quality = worseQuality(quality, input.quality);
       if (input.observedAtMs !== null) observedAtMs = observedAtMs === null ? input.observedAtMs : Math.min(observedAtMs, input.observedAtMs);
     }
-    if (isReady) return answer(id, kind.resolution, way, see, quality, observedAtMs);
+    if (isReady) return answer(id, kind.resolution, way, see, quality, observedAtMs, onFailure);
     if (isComplete) lacking ??= way;
   }
   return lacking && { id, value: null, quality: 'bad', reason: blame(lacking, inputs), observedAtMs: null, memory: see.memory };
 }
 
-function answer(id: string, resolution: number, way: Way, see: Sight, quality: Quality, observedAtMs: number | null): ComputedResult {
+function answer(id: string, resolution: number, way: Way, see: Sight, quality: Quality, observedAtMs: number | null, onFailure: (id: string, error: unknown) => void): ComputedResult {
   const none = (reason: QualityReason, memory: unknown): ComputedResult => ({ id, value: null, quality: 'bad', reason, observedAtMs, memory });
   try {
     const computed = way.compute(see);
@@ -79,8 +80,8 @@ function answer(id: string, resolution: number, way: Way, see: Sight, quality: Q
     return { id, value, quality, reason: quality === 'good' ? null : 'input-uncertain', observedAtMs, memory };
   } catch (error) {
     // Physics refuses impossible input with a RangeError; anything else is our own fault and must not be hidden.
-    if (error instanceof RangeError) return none('not-computable', see.memory);
-    throw error;
+    if (!(error instanceof RangeError)) onFailure(id, error);
+    return none('not-computable', see.memory);
   }
 }
 

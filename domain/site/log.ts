@@ -49,7 +49,40 @@ export interface TickEntry extends Entry {
   readonly kind: 'tick';
 }
 
-export type LogEntry = BatchEntry | ActionEntry | ConfigEntry | ClockEntry | TickEntry;
+/** An entry that could not be folded or stored as what it is. Kept as it came, for a person to look at; it changes nothing. */
+export interface QuarantineEntry extends Entry {
+  readonly kind: 'quarantine';
+  /** What it would have been, e.g. `action`. */
+  readonly what: string;
+  readonly reason: string;
+  /** Its content as JSON. */
+  readonly held: string;
+}
+
+/** What a second look at late readings found, once a backlog is in: told, never sounded. */
+export interface FoundEntry extends Entry {
+  readonly kind: 'found';
+  /** The last entry with late readings that was looked at. */
+  readonly throughSeq: number;
+  readonly findings: readonly Finding[];
+}
+
+/** An excursion that nobody was told of while it lasted. */
+export interface Finding {
+  readonly name: string;
+  readonly title: string;
+  readonly owner: string;
+  readonly point: string;
+  readonly fromMs: number;
+  /** Null where it had not ended with what was known. */
+  readonly toMs: number | null;
+  /** The worst value, in `unit`. */
+  readonly value: number | null;
+  readonly limit: number | null;
+  readonly unit: string;
+}
+
+export type LogEntry = BatchEntry | ActionEntry | ConfigEntry | ClockEntry | TickEntry | QuarantineEntry | FoundEntry;
 
 /** What a person does to an alarm, named by its occurrence's id, or by its key where it is quiet. */
 export type AlarmAction =

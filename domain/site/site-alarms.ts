@@ -137,6 +137,14 @@ export class SiteAlarms {
    * judged before: it must come back as what it is now, not as what it was.
    */
   judge(alarm: SiteAlarm, atMs: number, isOpen: (alarm: SiteAlarm) => boolean, effects: EffectsCollector): void {
+    try {
+      this.#judge(alarm, atMs, isOpen, effects);
+    } catch (error) {
+      effects.fail(`alarm ${alarm.bound.key}`, error);
+    }
+  }
+
+  #judge(alarm: SiteAlarm, atMs: number, isOpen: (alarm: SiteAlarm) => boolean, effects: EffectsCollector): void {
     const { rule } = alarm.bound;
     alarm.view.atMs = atMs;
     const verdict = rule.gate === 'always' || isOpen(alarm) ? this.#verdict(alarm) : null;

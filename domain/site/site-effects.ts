@@ -2,6 +2,7 @@ import type { AlarmHappening } from '../alarms/alarm-step.ts';
 import type { AlarmOccurrence, AlarmState } from '../alarms/alarm.ts';
 import type { AlarmRule } from '../alarms/rule.ts';
 import type { Shift, ShiftItem } from '../shift/shift.ts';
+import type { QuarantineEntry } from './log.ts';
 import type { PointKey, Quality, QualityReason } from '../points/reading.ts';
 
 /** What one log entry brought about. All of it is committed in one transaction with the entry. */
@@ -16,6 +17,8 @@ export interface Effects {
   readonly floodChanged: boolean;
   /** Alarm settings that a new configuration changed; null stands for the shipped value. */
   readonly settings: readonly SettingChange[];
+  /** What could not be evaluated and was set aside, each told once in ten minutes. */
+  readonly failures: readonly Failure[];
   /** Why the action of this entry was refused; null where it was done or the entry is no action. */
   readonly refusal: string | null;
   /** The shift that the action changed, as it stands now; null otherwise. */
@@ -39,6 +42,13 @@ export interface AlarmTransition {
   readonly from: AlarmState;
   readonly occurrence: AlarmOccurrence;
   readonly by: string | null;
+}
+
+/** Something that made the evaluation fail: a reading, a timer, an alarm or a whole entry. */
+export interface Failure {
+  /** E.g. `reading rig-a/pot-pressure` or `alarm co-high@rig-a/breathing-air-co`. */
+  readonly what: string;
+  readonly reason: string;
 }
 
 /** One setting, e.g. `co-high limit`, before and after. */
@@ -65,6 +75,7 @@ export class EffectsCollector implements Effects {
   siteChanged = false;
   floodChanged = false;
   settings: readonly SettingChange[] = [];
+  failures: readonly Failure[] = [];
   refusal: string | null = null;
   shift: Shift | null = null;
   readonly items: ShiftItem[] = [];
@@ -73,6 +84,17 @@ export class EffectsCollector implements Effects {
 
   constructor(seq: number) {
     this.seq = seq;
+  }
+
+  /** Sets one thing aside, so that it does not stop the rest. */
+  fail(what: string, error: unknown): void {
+    this.failures = [...this.failures, { what, reason: error instanceof Error ? error.message : String(error) }];
+  }
+
+  /** A whole entry that was set aside; a person who asked for it is told. */
+  quarantine({ what, reason }: QuarantineEntry): void {
+    this.fail(`entry ${what}`, reason);
+    if (what === 'action') this.refusal = 'it could not be done and was set aside; the journal says why';
   }
 
   /** The next number within this entry, from which deterministic ids are made. */

@@ -11,7 +11,10 @@ import { computeOwner } from './compute-owner.ts';
 import type { Action, LogEntry, LoggedReading } from './log.ts';
 import { type PointState, takeReading, unseenPoint } from './point-state.ts';
 import { Annunciation } from './annunciation.ts';
-import { OwnerView, type SiteSight } from './owner-view.ts';
+import { type LateStretch, withLate } from './late-stretch.ts';
+import type { SiteSight } from './owner-view.ts';
+import { OwnerViews } from './owner-views.ts';
+import { Gates } from './gates.ts';
 import type { SavedAlarm, SiteAlarm } from './site-alarm.ts';
 import { SiteAlarms, isAlarmTimer } from './site-alarms.ts';
 import { closedByConfiguration, settingChanges } from './setting-changes.ts';
@@ -43,13 +46,18 @@ export class SiteEvaluator {
   #timers = new Timers();
   #situations = new SiteSituations();
   #annunciation = new Annunciation();
-  #views = new Map<string, OwnerView>();
-  /** Rig → since when its nozzle has been under flow; absent while it is not. */
-  #blastingSince = new Map<string, number>();
+  readonly #views: OwnerViews;
+  #late: LateStretch | null = null;
+  #gates = this.#makeGates();
 
   constructor(siteId: string) {
     this.#siteId = siteId;
     this.#alarms = new SiteAlarms(siteId, this.#timers);
+    this.#views = new OwnerViews(this.#sight, () => this.#topology);
+  }
+
+  #makeGates(saved?: SiteSnapshot['blastingSince']): Gates {
+    return new Gates(() => this.#alarms, () => this.#timers, saved);
   }
 
   static load(snapshot: SiteSnapshot): SiteEvaluator {
@@ -57,7 +65,8 @@ export class SiteEvaluator {
     evaluator.#seq = snapshot.seq;
     evaluator.#atMs = snapshot.atMs;
     evaluator.#shifts = new SiteShifts(snapshot.shifts);
-    evaluator.#blastingSince = new Map(snapshot.blastingSince);
+    evaluator.#late = snapshot.late;
+    evaluator.#gates = evaluator.#makeGates(snapshot.blastingSince);
     evaluator.#timers = Timers.load(snapshot.timers);
     evaluator.#points = new SitePoints(loadPoints(snapshot));
     evaluator.#situations = new SiteSituations(snapshot.situations);
@@ -78,8 +87,9 @@ export class SiteEvaluator {
       alarms: this.#alarms.save(),
       situations: this.#situations.save(),
       annunciation: this.#annunciation.save(),
+      late: this.#late,
       shifts: this.#shifts.save(),
-      blastingSince: [...this.#blastingSince],
+      blastingSince: this.#gates.save(),
       timers: this.#timers.save(),
     });
   }
@@ -127,6 +137,10 @@ export class SiteEvaluator {
   exposure(person: string): ExposureFigures | undefined {
     return this.#situations.people.figures(person);
   }
+  /** What late readings are from and nobody has looked at yet; null where there is nothing. */
+  get late(): LateStretch | null {
+    return this.#late;
+  }
   get flood(): Flood {
     return this.#annunciation.flood;
   }
@@ -146,7 +160,16 @@ export class SiteEvaluator {
     if (entry.seq !== this.#seq + 1) throw new Error(`site ${this.#siteId}: log entry ${entry.seq} after ${this.#seq}`);
     const effects = new EffectsCollector(entry.seq);
     const atMs = Math.max(this.#atMs, entry.atMs);
-    if (entry.kind === 'batch') for (const reading of entry.readings) this.#take(reading, atMs, effects);
+    if (entry.kind === 'batch') {
+      this.#late = withLate(this.#late, entry);
+      for (const reading of entry.readings) {
+        try {
+          this.#take(reading, atMs, effects);
+        } catch (error) {
+          effects.fail(`reading ${reading.owner}/${reading.point}`, error);
+        }
+      }
+    }
     // Acknowledged and raised anew in one instant: the acknowledgement comes first, and the new activation is nobody's yet (ISA-18.2).
     const isAcknowledgement = entry.kind === 'action' && entry.action.kind === 'acknowledge';
     this.#runTimers(isAcknowledgement ? atMs - 1 : atMs, effects);
@@ -154,7 +177,14 @@ export class SiteEvaluator {
     if (entry.kind === 'config') this.#configure(entry.config, entry.version, effects);
     if (entry.kind === 'action') this.#act(entry.action, effects);
     if (entry.kind === 'clock') this.#noteJump(entry.jumpMs, effects);
+    if (entry.kind === 'found' && this.#late && this.#late.seq <= entry.throughSeq) this.#late = null;
+    if (entry.kind === 'quarantine') effects.quarantine(entry);
     if (isAcknowledgement) this.#runTimers(atMs, effects);
+    // What fails, fails alone, and alike in a replay: the rest of the site goes on.
+    if (effects.failures.length > 0) {
+      effects.failures = this.#situations.noteFailures(effects.failures, this.#atMs);
+      this.#judgeOwner(this.#siteId, this.#atMs, effects);
+    }
     if (this.#annunciation.count(effects.transitions, this.#floodSettings(), this.#timers)) effects.floodChanged = true;
     this.#seq = entry.seq;
     return effects;
@@ -180,7 +210,11 @@ export class SiteEvaluator {
   #runTimers(untilMs: number, effects: EffectsCollector): void {
     for (let due = this.#timers.take(untilMs); due; due = this.#timers.take(untilMs)) {
       this.#atMs = Math.max(this.#atMs, due.atMs);
-      this.#fire(due.id, this.#atMs, effects);
+      try {
+        this.#fire(due.id, this.#atMs, effects);
+      } catch (error) {
+        effects.fail(due.id, error);
+      }
     }
   }
 
@@ -188,10 +222,10 @@ export class SiteEvaluator {
     const [kind = '', name = ''] = id.split(' ');
     if (kind === 'stale') this.#goStale(name as PointKey, atMs, effects);
     else if (kind === 'compute') this.#compute(name, atMs, effects);
-    else if (kind === 'gate') this.#judgeGated(name, atMs, effects);
+    else if (kind === 'gate') this.#gates.judge(name, atMs, effects);
     else if (kind === 'mode') this.#endModes(name, atMs, effects);
     else if (kind === 'flood') effects.floodChanged = this.#annunciation.pass(this.#floodSettings(), atMs, this.#timers) || effects.floodChanged;
-    else if (isAlarmTimer(kind)) this.#alarms.fire(kind, name, atMs, this.#isOpen, effects);
+    else if (isAlarmTimer(kind)) this.#alarms.fire(kind, name, atMs, this.#gates.isOpen, effects);
     else throw new Error(`unknown timer ${id}`);
   }
 
@@ -223,7 +257,7 @@ export class SiteEvaluator {
   /** Judges whatever a change of the situation may move: the owner's alarms, and those of its compressors. */
   #judgeOwner(owner: string, atMs: number, effects: EffectsCollector): void {
     for (const other of this.#topology?.owners.get(owner)?.sees ?? []) {
-      for (const alarm of this.#alarms.ofOwner(other)) this.#alarms.judge(alarm, atMs, this.#isOpen, effects);
+      for (const alarm of this.#alarms.ofOwner(other)) this.#alarms.judge(alarm, atMs, this.#gates.isOpen, effects);
     }
   }
 
@@ -240,7 +274,7 @@ export class SiteEvaluator {
     const owner = this.#topology?.owners.get(ownerId);
     if (!owner) return;
     const lookup = (id: string): PointState | undefined => this.#points.see(owner, id);
-    for (const result of computeOwner(owner, lookup, atMs)) {
+    for (const result of computeOwner(owner, lookup, atMs, (id, error) => effects.fail(`computed ${ownerId}/${id}`, error))) {
       const point = this.#points.see(owner, result.id) ?? this.#appear(owner, result.id, null, atMs);
       const { value, quality, reason, observedAtMs, memory } = result;
       point.value = value;
@@ -250,71 +284,35 @@ export class SiteEvaluator {
       point.receivedAtMs = atMs;
       point.memory = memory;
       effects.computed.push({ owner: ownerId, point: result.id, atMs, value, quality, reason });
-      if (result.id === 'blasting') this.#gate(ownerId, value === 1, atMs, effects);
+      if (result.id === 'blasting') this.#gates.set(ownerId, value === 1, atMs, effects);
       // Judged though the same as before: what suppressed its alarms may have ended.
       this.#changed(point, atMs, effects);
     }
-    if (owner.kind === 'rig') this.#situations.notice(ownerId, this.#view(owner), atMs);
-    this.#alarms.judgeStates(ownerId, atMs, this.#isOpen, effects);
-  }
-
-  #view(owner: Owner): OwnerView {
-    let view = this.#views.get(owner.id);
-    if (!view) {
-      const rigs = owner.serves.map((rig) => this.#topology?.owners.get(rig)).filter((rig) => rig !== undefined);
-      this.#views.set(owner.id, (view = new OwnerView(owner, this.#sight, rigs.map((rig) => this.#view(rig)))));
-    }
-    return view;
+    if (owner.kind === 'rig') this.#situations.notice(ownerId, this.#views.of(owner), atMs);
+    this.#alarms.judgeStates(ownerId, atMs, this.#gates.isOpen, effects);
   }
 
   readonly #sight: SiteSight = {
     see: (owner, id) => this.#points.see(owner, id),
     situation: (rig) => this.#situations.of(rig),
     siteSituation: () => this.#situations.site,
-    blastingSince: (rig) => this.#blastingSince.get(rig) ?? null,
+    blastingSince: (rig) => this.#gates.since(rig),
     startedMs: (rig) => {
       const held = this.#points.get(rig, 'handle-held');
-      return this.#blastingSince.get(rig) ?? (held?.value && held.receivedAtMs !== null && held.quality !== 'bad' ? held.receivedAtMs - held.value * 1000 : null);
+      return this.#gates.since(rig) ?? (held?.value && held.receivedAtMs !== null && held.quality !== 'bad' ? held.receivedAtMs - held.value * 1000 : null);
     },
     stands: (key) => (this.#alarms.find(key)?.track.occurrence ?? null) !== null,
   };
 
-  /** Opens and closes the gate of the alarms that only count while blasting and settled. */
-  #gate(rig: string, isBlasting: boolean, atMs: number, effects: EffectsCollector): void {
-    if (isBlasting === this.#blastingSince.has(rig)) return;
-    if (isBlasting) {
-      this.#blastingSince.set(rig, atMs);
-      for (const alarm of this.#gatedOf(rig)) this.#timers.setIfSooner(`gate ${rig}`, atMs + alarm.bound.rule.settleMs);
-    } else {
-      this.#blastingSince.delete(rig);
-      this.#timers.clear(`gate ${rig}`);
-      this.#judgeGated(rig, atMs, effects);
-    }
-  }
-
-  #gatedOf(rig: string): SiteAlarm[] {
-    return this.#alarms.ofOwner(rig).filter((alarm) => alarm.bound.rule.gate === 'while-blasting');
-  }
-
-  #judgeGated(rig: string, atMs: number, effects: EffectsCollector): void {
-    for (const alarm of this.#gatedOf(rig)) this.#alarms.judge(alarm, atMs, this.#isOpen, effects);
-  }
-
-  /** Under flow for long enough, as of the moment that is being worked on. */
-  readonly #isOpen = (alarm: SiteAlarm): boolean => {
-    const since = this.#blastingSince.get(alarm.bound.owner);
-    return since !== undefined && alarm.view.atMs >= since + alarm.bound.rule.settleMs;
-  };
-
   #changed(point: PointState, atMs: number, effects: EffectsCollector): void {
     effects.changed.add(point.key);
-    this.#alarms.judgePoint(point.key, atMs, this.#isOpen, effects);
+    this.#alarms.judgePoint(point.key, atMs, this.#gates.isOpen, effects);
   }
 
   #appear(owner: Owner, id: string, everyMs: number | null, atMs: number): PointState {
     const point = unseenPoint(owner.id, id, everyMs, atMs);
     this.#points.add(point);
-    for (const view of this.#views.values()) view.forget();
+    this.#views.forgetPoints();
     this.#watch(owner, point);
     if (point.staleAtMs !== null) this.#timers.set(`stale ${point.key}`, point.staleAtMs);
     return point;
@@ -322,8 +320,8 @@ export class SiteEvaluator {
 
   /** A point that appears may be the last that a state rule of its owner, or of one that sees it, was waiting for. */
   #watch(owner: Owner, point: PointState): void {
-    this.#alarms.watchPoint(owner, this.#view(owner), point);
-    for (const other of this.#topology?.owners.values() ?? []) if (other.sees.includes(owner.id)) this.#alarms.watchStates(other, this.#view(other));
+    this.#alarms.watchPoint(owner, this.#views.of(owner), point);
+    for (const other of this.#topology?.owners.values() ?? []) if (other.sees.includes(owner.id)) this.#alarms.watchStates(other, this.#views.of(other));
   }
 
   #configure(config: SiteConfig, version: string, effects: EffectsCollector): void {
@@ -333,7 +331,7 @@ export class SiteEvaluator {
     this.#adopt(config, version, before);
     effects.transitions.push(...closedByConfiguration(standing.filter(({ bound }) => !this.#alarms.find(bound.key)), effects, this.#atMs));
     for (const point of [...this.#points.all().values()]) this.#changed(point, this.#atMs, effects);
-    for (const owner of this.#topology?.owners.keys() ?? []) this.#alarms.judgeStates(owner, this.#atMs, this.#isOpen, effects);
+    for (const owner of this.#topology?.owners.keys() ?? []) this.#alarms.judgeStates(owner, this.#atMs, this.#gates.isOpen, effects);
     effects.siteChanged = true;
   }
 
@@ -348,7 +346,7 @@ export class SiteEvaluator {
     this.#points.keepOf((owner) => owners.has(owner));
     for (const point of this.#points.all().values()) {
       const owner = this.#topology.owners.get(point.owner);
-      if (owner) this.#alarms.watchPoint(owner, this.#view(owner), point);
+      if (owner) this.#alarms.watchPoint(owner, this.#views.of(owner), point);
     }
     for (const { id, points } of [{ id: config.site.id, points: config.points }, ...config.compressors, ...config.rigs]) {
       const owner = this.#topology.owners.get(id);
@@ -356,7 +354,7 @@ export class SiteEvaluator {
         if (owner && !this.#points.get(id, point)) this.#appear(owner, point, source.everyMs, this.#atMs);
       }
     }
-    for (const owner of this.#topology.owners.values()) this.#alarms.watchStates(owner, this.#view(owner));
+    for (const owner of this.#topology.owners.values()) this.#alarms.watchStates(owner, this.#views.of(owner));
   }
 
   #act(action: Action, effects: EffectsCollector): void {
@@ -382,7 +380,7 @@ export class SiteEvaluator {
 
   #actOnRig(action: RigAction & Actor, effects: EffectsCollector): void {
     const rig = this.#topology?.owners.get(action.rig);
-    effects.refusal = rig?.kind === 'rig' ? this.#situations.act(action, action.by, this.#atMs, this.#view(rig), this.#timers) : `there is no rig ${action.rig}`;
+    effects.refusal = rig?.kind === 'rig' ? this.#situations.act(action, action.by, this.#atMs, this.#views.of(rig), this.#timers) : `there is no rig ${action.rig}`;
     if (effects.refusal !== null) return;
     this.#shifts.note(action, action, this.#atMs, () => this.#newId(effects), effects);
     this.#judgeOwner(action.rig, this.#atMs, effects);

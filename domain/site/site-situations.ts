@@ -5,6 +5,8 @@ import type { PersonExposure } from '../exposure/person-exposure.ts';
 import { atmosphereAt } from '../quantity/pressure.ts';
 import { nextSituation, type RigAction, withShift } from '../shift/next-situation.ts';
 import type { OwnerView } from './owner-view.ts';
+import { noteFailures } from './note-failures.ts';
+import type { Failure } from './site-effects.ts';
 import { SitePeople } from './site-people.ts';
 import type { Timers } from './timers.ts';
 
@@ -40,6 +42,13 @@ export class SiteSituations {
 
   noteJump(ms: number, atMs: number): void {
     this.#site = { ...this.#site, clockJump: { atMs, ms } };
+  }
+
+  /** Notes what could not be judged; answers with what of it is news. */
+  noteFailures(failures: readonly Failure[], atMs: number): readonly Failure[] {
+    const { site, news } = noteFailures(this.#site, failures, atMs);
+    this.#site = site;
+    return news;
   }
 
   notePath(path: AlarmPath, isDead: boolean, atMs: number): void {

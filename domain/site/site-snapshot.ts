@@ -2,12 +2,13 @@ import type { PointKey } from '../points/reading.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
 import type { Shift } from '../shift/shift.ts';
 import type { SavedAnnunciation } from './annunciation.ts';
+import type { LateStretch } from './late-stretch.ts';
 import type { SavedAlarm } from './site-alarm.ts';
 import type { SavedSituations } from './site-situations.ts';
 import { type PointState, type SavedPoint, loadPoint, savePoint } from './point-state.ts';
 
 /** Raised when the fold would come out differently; a snapshot of another version is not loaded but replayed from the log. */
-export const EVALUATOR_VERSION = 4;
+export const EVALUATOR_VERSION = 5;
 
 /** A site's state as JSON, at one position of its log. */
 export interface SiteSnapshot {
@@ -21,6 +22,7 @@ export interface SiteSnapshot {
   readonly alarms: readonly (readonly [string, SavedAlarm])[];
   readonly situations: SavedSituations;
   readonly annunciation: SavedAnnunciation;
+  readonly late: LateStretch | null;
   readonly shifts: readonly Shift[];
   readonly blastingSince: readonly (readonly [string, number])[];
   readonly timers: readonly (readonly [string, number])[];

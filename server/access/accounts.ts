@@ -1,102 +1,178 @@
-import { createHash, randomBytes } from 'node:crypto';
-import { hash, verify } from '@node-rs/argon2';
 import type { Clock } from '../../host/clock.ts';
 import type { Sqlite } from '../../host/open-sqlite.ts';
 import { UserError } from '../../host/user-error.ts';
-import { isRole, ROLES, type Role } from './role.ts';
+import { AuditTrail } from '../audit/audit-trail.ts';
+import { type AccessBase, checkName, checkRole, checkSites, write } from './access-store.ts';
+import { CONSOLE, type Doer, parseSites, sitesText } from './identity.ts';
+import { checkPassword, checkPin, hashSecret } from './passwords.ts';
+import type { Reach } from './reach.ts';
+import type { Role } from './role.ts';
+import { Screens } from './screens.ts';
+import { Sessions } from './sessions.ts';
+import { Tokens } from './tokens.ts';
+import { newTotp } from './totp.ts';
 
-/** A person or program that signed in. */
-export interface Identity {
+/** A person who may sign in. */
+export interface Person {
   readonly name: string;
   readonly role: Role;
+  readonly sites: Reach;
+  readonly disabled: boolean;
+  readonly hasPassword: boolean;
+  readonly hasPin: boolean;
+  readonly hasTotp: boolean;
 }
 
-/** OWASP's minimum for argon2id: 19 MiB, two passes. */
-const ARGON2ID = { memoryCost: 19_456, timeCost: 2, parallelism: 1 } as const;
-const SESSION_MS = 14 * 3_600_000;
-const NAME = /^[\p{L}\p{N}][\p{L}\p{N} ._@-]{0,63}$/u;
-const MIN_PASSWORD = 8;
+/** What signing in needs to know of a person. */
+export interface Credentials {
+  readonly name: string;
+  readonly role: Role;
+  readonly sites: Reach;
+  readonly hash: string;
+  readonly pin: string | null;
+  readonly totp: string | null;
+  readonly totpStep: number | null;
+}
 
-/** Users, sessions and tokens. Only hashes of secrets are kept: argon2id of passwords, SHA-256 of random tokens. */
+interface Row {
+  readonly name: string;
+  readonly role: Role;
+  readonly hash: string;
+  readonly disabled: number;
+  readonly sites: string | null;
+  readonly pin: string | null;
+  readonly totp: string | null;
+  readonly totp_step: number | null;
+}
+
+/** People, and with them sessions, tokens and screens. Only hashes of secrets are kept, except the key of a second factor. */
 export class Accounts {
-  readonly #database: Sqlite;
-  readonly #clock: Clock;
-  /** Verified when the name is unknown, so that a wrong name takes as long as a wrong password. */
-  readonly #nobody: Promise<string>;
+  readonly sessions: Sessions;
+  readonly tokens: Tokens;
+  readonly screens: Screens;
+  readonly trail: AuditTrail;
+  readonly #base: AccessBase;
+  readonly #listeners = new Set<(keys: readonly string[]) => void>();
 
   constructor(database: Sqlite, clock: Clock) {
-    this.#database = database;
-    this.#clock = clock;
-    this.#nobody = hash(randomBytes(16).toString('hex'), ARGON2ID);
+    this.trail = new AuditTrail(database);
+    this.#base = { database, clock, trail: this.trail, ended: (keys) => this.#listeners.forEach((listener) => listener(keys)) };
+    this.sessions = new Sessions(this.#base);
+    this.tokens = new Tokens(this.#base);
+    this.screens = new Screens(this.#base, this.sessions);
   }
 
-  /** Adds a user, or gives an existing one a new role and password and enables it. @throws UserError for a bad name, role or password. */
-  async addUser(name: string, role: string, password: string): Promise<void> {
-    if (!NAME.test(name)) throw new UserError(`${JSON.stringify(name)} is not a name: expected 1 to 64 letters, digits, spaces or . _ @ -`);
-    if (!isRole(role)) throw new UserError(`${JSON.stringify(role)} is not a role: expected one of ${ROLES.join(', ')}`);
-    if (password.length < MIN_PASSWORD) throw new UserError(`the password is too short: found ${password.length} characters, expected at least ${MIN_PASSWORD}`);
-    const hashed = await hash(password, ARGON2ID);
-    this.#database
-      .prepare('INSERT INTO user (name, role, hash) VALUES (?, ?, ?) ON CONFLICT (name) DO UPDATE SET role = excluded.role, hash = excluded.hash, disabled = 0')
-      .run(name, role, hashed);
-    this.#database.prepare('DELETE FROM session WHERE name = ?').run(name);
+  get base(): AccessBase {
+    return this.#base;
   }
 
-  users(): { name: string; role: string; disabled: boolean }[] {
-    const rows = this.#database.prepare('SELECT name, role, disabled FROM user ORDER BY name').all() as { name: string; role: string; disabled: number }[];
-    return rows.map((row) => ({ ...row, disabled: row.disabled === 1 }));
+  /** Told the keys of what ends, at once; answers with how to stop listening. */
+  onEnded(listener: (keys: readonly string[]) => void): () => void {
+    this.#listeners.add(listener);
+    return () => void this.#listeners.delete(listener);
   }
 
-  /** Ends a user's sessions and refuses new ones. @throws UserError when there is no such user. */
-  disableUser(name: string): void {
-    const done = this.#database.prepare('UPDATE user SET disabled = 1 WHERE name = ?').run(name);
-    if (done.changes === 0) throw new UserError(`there is no user ${JSON.stringify(name)}`);
-    this.#database.prepare('DELETE FROM session WHERE name = ?').run(name);
+  /** Adds a person, or gives one a new role, sites and password and enables them. An empty password: none. @throws UserError */
+  async addUser(name: string, role: string, password: string, { sites = null, doer = CONSOLE }: { sites?: Reach; doer?: Doer } = {}): Promise<void> {
+    checkName(name);
+    const checked = checkRole(role);
+    checkSites(sites);
+    if (password !== '') checkPassword(password, name);
+    const hash = password === '' ? '' : await hashSecret(password);
+    const old = this.users().find((one) => one.name === name);
+    write(this.#base, doer, { what: old ? 'person-changed' : 'person-added', subject: name, old: old ?? null, new: { role: checked, sites, password: password === '' ? 'none' : 'new' } }, () => {
+      this.#base.database
+        .prepare('INSERT INTO user (name, role, hash, sites) VALUES (?, ?, ?, ?) ON CONFLICT (name) DO UPDATE SET role = excluded.role, hash = excluded.hash, sites = excluded.sites, disabled = 0')
+        .run(name, checked, hash, sitesText(sites));
+      this.sessions.endAllOf('name', name);
+    });
   }
 
-  /** Makes a bearer token for a program; shown once, kept as a hash. */
-  addToken(name: string, role: string): string {
-    if (!NAME.test(name)) throw new UserError(`${JSON.stringify(name)} is not a name: expected 1 to 64 letters, digits, spaces or . _ @ -`);
-    if (!isRole(role)) throw new UserError(`${JSON.stringify(role)} is not a role: expected one of ${ROLES.join(', ')}`);
-    if (this.#database.prepare('SELECT 1 FROM token WHERE name = ?').get(name)) throw new UserError(`there is already a token ${JSON.stringify(name)}`);
-    const token = newSecret();
-    this.#database.prepare('INSERT INTO token (hash, name, role) VALUES (?, ?, ?)').run(digest(token), name, role);
-    return token;
+  users(): Person[] {
+    return (this.#base.database.prepare('SELECT * FROM user ORDER BY name').all() as Row[]).map((row) => ({
+      name: row.name, role: row.role, sites: parseSites(row.sites), disabled: row.disabled === 1, hasPassword: row.hash !== '', hasPin: row.pin !== null, hasTotp: row.totp !== null,
+    }));
   }
 
-  /** Checks a password; a new session's secret where it is right, null where not. */
-  async signIn(name: string, password: string): Promise<{ session: string; identity: Identity; maxAgeS: number } | null> {
-    const row = this.#database.prepare('SELECT role, hash FROM user WHERE name = ? AND disabled = 0').get(name) as { role: Role; hash: string } | undefined;
-    const isRight = await verify(row?.hash ?? (await this.#nobody), password);
-    if (!row || !isRight) return null;
-    const session = newSecret();
-    const now = this.#clock.nowMs();
-    this.#database.prepare('DELETE FROM session WHERE expires_ms <= ?').run(now);
-    this.#database.prepare('INSERT INTO session (hash, name, expires_ms) VALUES (?, ?, ?)').run(digest(session), name, now + SESSION_MS);
-    return { session, identity: { name, role: row.role }, maxAgeS: SESSION_MS / 1000 };
+  find(name: string): Credentials | null {
+    const row = this.#base.database.prepare('SELECT * FROM user WHERE name = ? AND disabled = 0').get(name) as Row | undefined;
+    return row ? { name: row.name, role: row.role, sites: parseSites(row.sites), hash: row.hash, pin: row.pin, totp: row.totp, totpStep: row.totp_step } : null;
   }
 
-  signOut(session: string): void {
-    this.#database.prepare('DELETE FROM session WHERE hash = ?').run(digest(session));
+  /** Another role, other sites, disabled or not; ends their sessions. @throws UserError where nobody is of this name, or no administrator would be left */
+  change(name: string, to: { readonly role?: string | undefined; readonly sites?: Reach | undefined; readonly disabled?: boolean | undefined }, doer: Doer = CONSOLE): void {
+    const old = this.#need(name);
+    const role = to.role === undefined ? old.role : checkRole(to.role);
+    const sites = to.sites === undefined ? old.sites : to.sites;
+    checkSites(sites);
+    const disabled = to.disabled ?? old.disabled;
+    const isLast = old.role === 'administrator' && !old.disabled && !this.users().some((one) => one.role === 'administrator' && !one.disabled && one.name !== name);
+    if (isLast && (role !== 'administrator' || disabled || sites !== null)) throw new UserError(`${JSON.stringify(name)} is the only administrator of all sites: name another one first`);
+    write(this.#base, doer, { what: disabled && !old.disabled ? 'person-disabled' : 'person-changed', subject: name, old: { role: old.role, sites: old.sites, disabled: old.disabled }, new: { role, sites, disabled } }, () => {
+      this.#base.database.prepare('UPDATE user SET role = ?, sites = ?, disabled = ? WHERE name = ?').run(role, sitesText(sites), disabled ? 1 : 0, name);
+      this.sessions.endAllOf('name', name);
+    });
   }
 
-  bySession(session: string): Identity | null {
-    const row = this.#database
-      .prepare('SELECT user.name, user.role FROM session JOIN user ON user.name = session.name WHERE session.hash = ? AND session.expires_ms > ? AND user.disabled = 0')
-      .get(digest(session), this.#clock.nowMs()) as Identity | undefined;
-    return row ? { name: row.name, role: row.role } : null;
+  /** Ends a person's sessions and refuses new ones; on the console the last administrator's too. @throws UserError */
+  disableUser(name: string, doer: Doer = CONSOLE): void {
+    this.#need(name);
+    write(this.#base, doer, { what: 'person-disabled', subject: name }, () => {
+      this.#base.database.prepare('UPDATE user SET disabled = 1 WHERE name = ?').run(name);
+      this.sessions.endAllOf('name', name);
+    });
   }
 
-  byToken(token: string): Identity | null {
-    const row = this.#database.prepare('SELECT name, role FROM token WHERE hash = ?').get(digest(token)) as Identity | undefined;
-    return row ? { name: row.name, role: row.role } : null;
+  /** A new password; ends the other sessions of this person, not the one that asks. @throws UserError */
+  async setPassword(name: string, password: string, doer: Doer, exceptKey: string | null): Promise<void> {
+    this.#need(name);
+    checkPassword(password, name);
+    const hash = await hashSecret(password);
+    write(this.#base, doer, { what: 'password-changed', subject: name }, () => {
+      this.#base.database.prepare('UPDATE user SET hash = ? WHERE name = ?').run(hash, name);
+      this.sessions.endAllOf('name', name, exceptKey);
+    });
   }
-}
 
-function newSecret(): string {
-  return randomBytes(32).toString('base64url');
-}
+  /** The PIN for devices at the rig; null takes it away. @throws UserError */
+  async setPin(name: string, pin: string | null, doer: Doer = CONSOLE): Promise<void> {
+    this.#need(name);
+    if (pin !== null) checkPin(pin);
+    const hash = pin === null ? null : await hashSecret(pin);
+    write(this.#base, doer, { what: pin === null ? 'pin-removed' : 'pin-set', subject: name }, () => this.#base.database.prepare('UPDATE user SET pin = ? WHERE name = ?').run(hash, name));
+  }
 
-function digest(secret: string): string {
-  return createHash('sha256').update(secret).digest('hex');
+  /** A key for an authenticator app, not yet in force: `setTotp` is, once a code of it was seen. */
+  offerTotp(name: string): { secret: string; uri: string } {
+    return newTotp(name);
+  }
+
+  /** The second factor; null takes it away. @throws UserError */
+  setTotp(name: string, secret: string | null, step: number | null, doer: Doer = CONSOLE): void {
+    this.#need(name);
+    write(this.#base, doer, { what: secret === null ? 'second-factor-removed' : 'second-factor-set', subject: name }, () =>
+      this.#base.database.prepare('UPDATE user SET totp = ?, totp_step = ? WHERE name = ?').run(secret, step, name),
+    );
+  }
+
+  /** A code is good once. */
+  noteTotpStep(name: string, step: number): void {
+    this.#base.database.prepare('UPDATE user SET totp_step = ? WHERE name = ?').run(step, name);
+  }
+
+  bySubject(subject: string): Credentials | null {
+    const row = this.#base.database.prepare('SELECT name FROM user WHERE subject = ?').get(subject) as { name: string } | undefined;
+    return row ? this.find(row.name) : null;
+  }
+
+  /** Ties a person to who the company's sign-in says they are. */
+  setSubject(name: string, subject: string): void {
+    this.#base.database.prepare('UPDATE user SET subject = ? WHERE name = ?').run(subject, name);
+  }
+
+  #need(name: string): Person {
+    const person = this.users().find((one) => one.name === name);
+    if (!person) throw new UserError(`there is no user ${JSON.stringify(name)}`);
+    return person;
+  }
 }

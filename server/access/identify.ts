@@ -1,28 +1,44 @@
 import { fastifyCookie } from '@fastify/cookie';
 import type { IncomingHttpHeaders } from 'node:http';
-import type { Accounts, Identity } from './accounts.ts';
+import type { Accounts } from './accounts.ts';
+import type { Identity } from './identity.ts';
 
-export const SESSION_COOKIE = 'potside_session';
+/** Cookies of ours. Over TLS each is `__Host-` as well, so that no other name under the domain can set it. */
+export const COOKIES = { session: 'potside_session', wall: 'potside_wall', device: 'potside_device', browser: 'potside_browser' } as const;
+type CookieName = (typeof COOKIES)[keyof typeof COOKIES];
 
-/** Who sends this request: by bearer token, else by session cookie; null where neither holds. */
+/** Who sends this request: by bearer token, else by session, else by the link of a wall screen; null where none holds. */
 export function identify(accounts: Accounts, headers: IncomingHttpHeaders): Identity | null {
-  const bearer = /^Bearer ([\w-]+)$/.exec(headers.authorization ?? '')?.[1];
-  if (bearer !== undefined) return accounts.byToken(bearer);
-  const session = sessionOf(headers);
-  return session === null ? null : accounts.bySession(session);
+  const { authorization } = headers;
+  // A token that does not hold is not made up for by a cookie.
+  if (authorization !== undefined) {
+    const bearer = /^Bearer ([\w-]+)$/.exec(authorization)?.[1];
+    return bearer === undefined ? null : accounts.tokens.identity(bearer);
+  }
+  const session = cookieOf(headers, COOKIES.session);
+  const signedIn = session === null ? null : accounts.sessions.identity(session);
+  if (signedIn) return signedIn;
+  const wall = cookieOf(headers, COOKIES.wall);
+  return wall === null ? null : accounts.screens.wall(wall);
 }
 
-export function sessionOf(headers: IncomingHttpHeaders): string | null {
-  const value = fastifyCookie.parse(headers.cookie ?? '')[SESSION_COOKIE];
+export function cookieOf(headers: IncomingHttpHeaders, name: CookieName): string | null {
+  const cookies = fastifyCookie.parse(headers.cookie ?? '');
+  const value = cookies[`__Host-${name}`] ?? cookies[name];
   return typeof value === 'string' && value !== '' ? value : null;
 }
 
+/** Of a browser's own headers: it says whether a request comes from a page of ours. */
+const OWN_SITES = ['same-origin', 'none'];
+
 /**
- * True when a browser's request comes from our own page. Programs send no Origin. A cookie alone proves nothing: a foreign page can
+ * True when a browser's request comes from our own page. Programs send neither header. A cookie alone proves nothing: a foreign page can
  * make the browser send it, over a WebSocket too.
  */
 export function isOwnOrigin(headers: IncomingHttpHeaders): boolean {
   const { origin, host } = headers;
+  const site = headers['sec-fetch-site'];
+  if (typeof site === 'string' && !OWN_SITES.includes(site)) return false;
   if (origin === undefined) return true;
   try {
     return new URL(origin).host === host;

@@ -19,19 +19,29 @@ export type Permission =
   | 'add-to-record'
   /** One of the two signatures under a shift. */
   | 'sign-off'
-  | 'see-refusals';
+  | 'see-refusals'
+  /** One's own password, second factor, sessions and addresses: nobody looking at a shared screen. */
+  | 'own-account'
+  /** Tie the tablet at the rig to its site, make the link of a wall screen. */
+  | 'set-up-screens'
+  | 'see-audit'
+  | 'test-notices'
+  /** People, tokens, everybody's sessions. */
+  | 'manage-people';
+
+const EVERYBODY: readonly Permission[] = ['watch', 'own-account'];
 
 /**
  * What each role may do; what is not named here is denied. Which alarms a supervisor may shelve is the rule's own matter:
  * carbon monoxide and loss of air are for a safety officer (`shelvableBy` in the alarm table).
  */
 const PERMISSIONS: Readonly<Record<Role, readonly Permission[]>> = {
-  viewer: ['watch'],
-  tender: ['watch', 'acknowledge-alarm', 'confirm-out', 'tend-rig', 'add-to-record'],
-  supervisor: ['watch', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'run-shift', 'add-to-record', 'sign-off', 'see-refusals'],
-  'safety-officer': ['watch', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'add-to-record', 'sign-off', 'see-refusals'],
-  manager: ['watch', 'approve-out-of-service', 'add-to-record', 'sign-off', 'see-refusals'],
-  administrator: ['watch', 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'add-to-record', 'see-refusals'],
+  viewer: [...EVERYBODY],
+  tender: [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'tend-rig', 'add-to-record'],
+  supervisor: [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'run-shift', 'add-to-record', 'sign-off', 'see-refusals', 'set-up-screens', 'test-notices'],
+  'safety-officer': [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'add-to-record', 'sign-off', 'see-refusals', 'see-audit', 'test-notices'],
+  manager: [...EVERYBODY, 'approve-out-of-service', 'add-to-record', 'sign-off', 'see-refusals', 'see-audit'],
+  administrator: [...EVERYBODY, 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'add-to-record', 'see-refusals', 'set-up-screens', 'see-audit', 'test-notices', 'manage-people'],
 };
 
 export function may(role: Role, permission: Permission): boolean {

@@ -4,8 +4,11 @@ import type { FastifyBaseLogger } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import type { Refusal } from '../../domain/wire/refusal.ts';
 import type { Clock } from '../../host/clock.ts';
-import type { Accounts, Identity } from '../access/accounts.ts';
+import type { Accounts } from '../access/accounts.ts';
+import type { FirstAdministrator } from '../access/first-administrator.ts';
+import type { Doer, Identity } from '../access/identity.ts';
 import { may, type Permission } from '../access/role.ts';
+import type { SignIn } from '../access/sign-in.ts';
 import type { SiteWriter } from '../intake/site-writer.ts';
 import type { LiveHub } from '../live/live-hub.ts';
 import type { Store } from '../record/store.ts';
@@ -14,10 +17,18 @@ import { notAllowed, notSignedIn } from './problem-error.ts';
 /** What routes work with. */
 export interface ApiContext {
   readonly accounts: Accounts;
+  readonly signIn: SignIn;
+  readonly firstAdministrator: FirstAdministrator;
   readonly clock: Clock;
   readonly store: Store;
-  readonly hub: LiveHub;
+  /** The sites of whoever asks, described. */
+  readonly hub: Pick<LiveHub, 'sites'>;
+  /** The sites of whoever asks: nothing outside of a request, and no foreign site within one. */
   readonly writers: ReadonlyMap<string, SiteWriter>;
+  /** True while every site is recorded, whoever asks. */
+  readonly isRecording: () => boolean;
+  /** How many sites are set up, whoever asks. */
+  readonly sitesConfigured: () => number;
   /** Messages the gateway set aside; null where the gateway is elsewhere. */
   readonly refusals: () => { readonly latest: readonly Refusal[]; readonly counts: Readonly<Record<string, number>> } | null;
   readonly gatewayStatus: () => { readonly connected: boolean; readonly waiting: number; readonly messages: number } | null;
@@ -27,9 +38,15 @@ export interface ApiContext {
 
 export type Api = FastifyInstance<RawServerDefault, IncomingMessage, ServerResponse, FastifyBaseLogger, ZodTypeProvider>;
 
+/** What a route asks of who calls it; `anyone`: not even to be signed in. Each route names one, or the server does not start. */
+export type RoutePermission = Permission | 'anyone';
+
 declare module 'fastify' {
   interface FastifyRequest {
     identity: Identity | null;
+  }
+  interface FastifyContextConfig {
+    permission?: RoutePermission;
   }
 }
 
@@ -38,4 +55,9 @@ export function need(request: FastifyRequest, permission: Permission): Identity 
   if (!request.identity) throw notSignedIn();
   if (!may(request.identity.role, permission)) throw notAllowed(permission.replaceAll('-', ' '));
   return request.identity;
+}
+
+/** Whoever asks, as the audit trail names them. */
+export function doerOf(request: FastifyRequest): Doer {
+  return { by: request.identity?.name ?? 'unknown', role: request.identity?.role ?? '', address: request.ip };
 }

@@ -1,17 +1,25 @@
 import { existsSync } from 'node:fs';
 import fastifyCookie from '@fastify/cookie';
+import fastifyRateLimit from '@fastify/rate-limit';
 import fastifyStatic from '@fastify/static';
 import fastifySwagger from '@fastify/swagger';
 import Fastify, { type FastifyError, LogController } from 'fastify';
 import { hasZodFastifySchemaValidationErrors, jsonSchemaTransform, serializerCompiler, validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod';
 import type { Problem } from '../../domain/wire/problem.ts';
 import type { Log } from '../../host/log.ts';
-import { identify, isOwnOrigin } from '../access/identify.ts';
+import { UserError } from '../../host/user-error.ts';
 import type { Api, ApiContext } from './context.ts';
-import { notSignedIn, ProblemError } from './problem-error.ts';
+import { type GuardedRoute, guardRoutes } from './guard-routes.ts';
+import { limitConnections } from './limit-connections.ts';
+import { ProblemError } from './problem-error.ts';
 import { alarmMetricsRoutes } from './routes/alarm-metrics.ts';
+import { accountRoutes } from './routes/account.ts';
 import { alarmRoutes } from './routes/alarms.ts';
+import { auditRoutes } from './routes/audit.ts';
+import { firstAdministratorRoutes } from './routes/first-administrator.ts';
 import { journalRoutes } from './routes/journal.ts';
+import { peopleRoutes } from './routes/people.ts';
+import { screenRoutes } from './routes/screens.ts';
 import { observabilityRoutes } from './routes/observability.ts';
 import { refusalRoutes } from './routes/refusals.ts';
 import { rigActionRoutes } from './routes/rig-actions.ts';
@@ -27,13 +35,24 @@ const REQUEST_TIMEOUT_MS = 15_000;
 const CONNECTION_TIMEOUT_MS = 30_000;
 /** Short, so that closing waits seconds and not minutes for idle connections. */
 const KEEP_ALIVE_MS = 5_000;
+const HEADERS_TIMEOUT_MS = 10_000;
+/** How often Node looks for requests that drip; its own default lets one stay for half a minute more. */
+const CHECK_CONNECTIONS_MS = 2_000;
 const MAX_BODY_BYTES = 256 * 1024;
+/** A page at work asks for far less; what asks for more is told to wait. */
+const REQUESTS_PER_MINUTE = 1_200;
 
-/** Reached without signing in. */
-const PUBLIC = new Set(['/api/session', '/api/health', '/api/ready', '/api/openapi.json']);
+export interface ApiOptions {
+  readonly log: Log;
+  readonly dashboardDir: string;
+  /** Addresses of the proxies whose X-Forwarded-* headers are believed; null: none. */
+  readonly trustProxy?: readonly string[] | null;
+  /** Requests a minute of one session, token or address. */
+  readonly requestsPerMinute?: number;
+}
 
-/** Builds the HTTP server without listening: the API, its description, and the dashboard's files. */
-export async function createApi(context: ApiContext, options: { readonly log: Log; readonly dashboardDir: string }): Promise<Api> {
+/** Builds the HTTP server without listening: the API, its description, and the dashboard's files. Answers with the table of its routes too. */
+export async function createApi(context: ApiContext, options: ApiOptions): Promise<{ app: Api; routes: readonly GuardedRoute[] }> {
   const app = Fastify({
     loggerInstance: options.log,
     logController: new LogController({ disableRequestLogging: true }),
@@ -41,27 +60,29 @@ export async function createApi(context: ApiContext, options: { readonly log: Lo
     connectionTimeout: CONNECTION_TIMEOUT_MS,
     keepAliveTimeout: KEEP_ALIVE_MS,
     bodyLimit: MAX_BODY_BYTES,
+    trustProxy: options.trustProxy ? [...options.trustProxy] : false,
+    http: { headersTimeout: HEADERS_TIMEOUT_MS, connectionsCheckingInterval: CHECK_CONNECTIONS_MS },
     routerOptions: { maxParamLength: 100 },
   }).withTypeProvider<ZodTypeProvider>() as unknown as Api;
   app.setValidatorCompiler(validatorCompiler);
   app.setSerializerCompiler(serializerCompiler);
   // JSON only: a form or plain text body is how a foreign page gets one past the browser's checks.
   app.removeContentTypeParser('text/plain');
-  app.setErrorHandler((error: FastifyError | ProblemError, request, reply) => {
+  app.setErrorHandler((error: FastifyError | ProblemError | UserError, request, reply) => {
     const problem = toProblem(error);
     if (problem.status >= 500) request.log.error({ err: error, url: request.url }, 'a request failed');
     return reply.code(problem.status).type('application/problem+json').send(JSON.stringify(problem));
   });
-  app.decorateRequest('identity', null);
   app.addHook('onSend', async (_request, reply) => void reply.headers(SECURITY_HEADERS));
-  app.addHook('onRequest', async (request) => {
-    const path = request.url.split('?')[0] ?? '';
-    if (!path.startsWith('/api/')) return;
-    if (request.method !== 'GET' && !isOwnOrigin(request.headers)) throw new ProblemError(403, 'Not allowed', 'this request comes from a foreign page');
-    request.identity = identify(context.accounts, request.headers);
-    if (!request.identity && !PUBLIC.has(path)) throw notSignedIn();
-  });
+  const { routes } = guardRoutes(app, context);
+  limitConnections(app.server, Boolean(options.trustProxy));
   await app.register(fastifyCookie);
+  await app.register(fastifyRateLimit, {
+    max: options.requestsPerMinute ?? REQUESTS_PER_MINUTE,
+    timeWindow: 60_000,
+    keyGenerator: (request) => request.identity?.key ?? request.ip,
+    errorResponseBuilder: (_request, { after }) => new ProblemError(429, 'Too many requests', `too many requests: try again in ${after}`),
+  });
   await app.register(fastifySwagger, {
     openapi: {
       info: { title: 'Potside', version: context.version, description: 'Watches an abrasive-blasting air line. It monitors and advises; it controls nothing and replaces no CO alarm, deadman or competent person.' },
@@ -72,19 +93,21 @@ export async function createApi(context: ApiContext, options: { readonly log: Lo
   });
   await app.register(
     async (api) => {
-      const routes = [sessionRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, traceRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
-      for (const add of routes) add(api, context);
-      api.get('/openapi.json', { schema: { hide: true } }, () => app.swagger());
+      // A part adds its routes; each names its permission, or the server does not start.
+      const parts = [sessionRoutes, firstAdministratorRoutes, accountRoutes, peopleRoutes, screenRoutes, auditRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, traceRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
+      for (const add of parts) add(api, context);
+      api.get('/openapi.json', { config: { permission: 'anyone' }, schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));
     },
     { prefix: '/api' },
   );
   if (existsSync(options.dashboardDir)) await app.register(fastifyStatic, { root: options.dashboardDir, cacheControl: true, maxAge: '1h', immutable: false });
-  return app;
+  return { app, routes };
 }
 
-function toProblem(error: FastifyError | ProblemError): Problem {
+function toProblem(error: FastifyError | ProblemError | UserError): Problem {
   if (error instanceof ProblemError) return error.toProblem();
+  if (error instanceof UserError) return { type: 'about:blank', title: 'Bad request', status: 400, detail: error.message };
   if (hasZodFastifySchemaValidationErrors(error)) {
     const errors = error.validation.map((issue) => ({ field: issue.instancePath.replace(/^\//, '').replaceAll('/', '.') || 'body', found: '', expected: issue.message ?? '' }));
     return { type: 'about:blank', title: 'Bad request', status: 400, detail: errors.map((issue) => `${issue.field}: ${issue.expected}`).join('; '), errors };

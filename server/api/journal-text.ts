@@ -41,6 +41,10 @@ export function journalText(row: JournalItem): string {
       return `${actionWords(detail)}${by}${detail['refusal'] ? `, refused: ${detail['refusal']}` : ''}`;
     case 'config':
       return `Configuration ${String(detail['version']).slice(0, 12)} in force${changesText(row.detail['changes'])}`;
+    case 'found-later':
+      return foundWords(detail);
+    case 'quarantine':
+      return `Not judged, set aside: ${detail['what']}: ${detail['reason']}`;
     case 'clock':
       return `The clock was set by ${detail['jumpMs'] ?? '?'} ms`;
   }
@@ -59,6 +63,14 @@ function alarmWords(detail: Detail): string {
   const symbol = findUnit(String(detail['unit']))?.symbol ?? '';
   const value = state === 'unacknowledged' && typeof detail['value'] === 'number' && typeof detail['limit'] === 'number' ? `: ${detail['value']} ${symbol}, limit ${detail['limit']}` : '';
   return `${said ?? STATE_WORDS[state]}${value}`;
+}
+
+/** An excursion that nobody was told of while it lasted. */
+function foundWords(detail: Detail): string {
+  const symbol = findUnit(String(detail['unit']))?.symbol ?? '';
+  const worst = typeof detail['value'] === 'number' ? `: ${detail['value']} ${symbol}${typeof detail['limit'] === 'number' ? `, limit ${detail['limit']}` : ''}` : '';
+  const until = typeof detail['toMs'] === 'number' ? ` to ${new Date(detail['toMs']).toISOString()}` : ' on';
+  return `Found later, in readings that came late: ${detail['title'] ?? detail['name']}${worst}, from ${new Date(Number(detail['fromMs'])).toISOString()}${until}`;
 }
 
 function actionWords(detail: Detail): string {

@@ -4,15 +4,18 @@ import type { Problem } from '../../domain/wire/problem.ts';
 export class ProblemError extends Error {
   readonly status: number;
   readonly title: string;
+  /** Where a program must tell this problem from others of its status. */
+  readonly type: string;
 
-  constructor(status: number, title: string, detail: string) {
+  constructor(status: number, title: string, detail: string, type = 'about:blank') {
     super(detail);
+    this.type = type;
     this.status = status;
     this.title = title;
   }
 
   toProblem(): Problem {
-    return { type: 'about:blank', title: this.title, status: this.status, detail: this.message };
+    return { type: this.type, title: this.title, status: this.status, detail: this.message };
   }
 }
 

@@ -1,14 +1,16 @@
 import type { SiteConfig } from '../../domain/shift/site-config.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
-import type { Action, LogEntry, LoggedReading } from '../../domain/site/log.ts';
+import type { Action, Finding, LogEntry, LoggedReading } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
-import { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
+import type { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
 import type { UplinkAck, UplinkBatch } from '../../domain/wire/uplink.ts';
 import type { Clock } from '../../host/clock.ts';
 import { hashOf } from '../../host/canonical-json.ts';
 import type { Log } from '../../host/log.ts';
 import type { CommitUnit, Cursor, LoggedEffects, Store } from '../record/store.ts';
+import { loadSite } from './load-site.ts';
 import { markLate } from './mark-late.ts';
+import { type Draft, FoldError, isOfTheEntry, quarantine } from './quarantine.ts';
 
 /** How long the log may grow before the state is saved with it, in log time. */
 const SNAPSHOT_EVERY_MS = 10_000;
@@ -17,14 +19,14 @@ const TICK_MS = 100;
 /** Entries taken into one commit at most. */
 const GROUP = 200;
 
-type Draft = LogEntry extends infer E ? (E extends LogEntry ? Omit<E, 'seq' | 'atMs'> : never) : never;
-
 interface Job {
   /** Null where there turns out to be nothing to write. */
   readonly draft: (atMs: number) => Draft | null;
   readonly cursor: Cursor | null;
   readonly done: (effects: Effects | null) => void;
   readonly fail: (error: Error) => void;
+  /** Why its entry can't be folded or stored as what it is; it is then logged as quarantined. */
+  poison: unknown;
 }
 
 export interface SiteWriterOptions {
@@ -108,11 +110,17 @@ export class SiteWriter {
     const version = hashOf(config);
     if (this.#evaluator.configVersion === version) return;
     await this.#enqueue(() => ({ kind: 'config', version, config }), null);
+    if (this.#evaluator.configVersion !== version && this.#evaluator.config === null) throw new Error(`site ${this.siteId}: the configuration could not be put into force; the journal says why`);
   }
 
   /** Notes that the wall clock moved against log time. */
   async noteClockJump(jumpMs: number): Promise<void> {
     await this.#enqueue(() => ({ kind: 'clock', jumpMs }), null);
+  }
+
+  /** Notes what a second look at late readings found. */
+  async noteFound(throughSeq: number, findings: readonly Finding[]): Promise<void> {
+    await this.#enqueue(() => ({ kind: 'found', throughSeq, findings }), null);
   }
 
   /** Finishes what is queued and saves the state. */
@@ -126,7 +134,7 @@ export class SiteWriter {
 
   #enqueue(draft: Job['draft'], cursor: Cursor | null): Promise<Effects | null> {
     return new Promise((done, fail) => {
-      this.#jobs.push({ draft, cursor, done, fail });
+      this.#jobs.push({ draft, cursor, done, fail, poison: null });
       this.#working ??= this.#work();
     });
   }
@@ -153,18 +161,37 @@ export class SiteWriter {
       this.#options.onCommitted(this, logged.map(({ effects }) => effects));
       for (const { job, logged: one } of outcomes) job.done(one?.effects ?? null);
     } catch (error) {
-      this.#fail(jobs, error as Error);
+      await this.#recover(jobs, error);
     }
   }
 
   #fold(job: Job): LoggedEffects | null {
     const atMs = Math.max(this.#evaluator.atMs, this.#options.clock.nowMs());
-    const draft = job.draft(atMs);
-    if (!draft) return null;
+    const drafted = job.draft(atMs);
+    if (!drafted) return null;
+    const draft = job.poison === null ? drafted : quarantine(drafted, job.poison);
     const entry = { ...draft, seq: this.#evaluator.seq + 1, atMs } as LogEntry;
-    const effects = this.#evaluator.apply(entry);
+    let effects: Effects;
+    try {
+      effects = this.#evaluator.apply(entry);
+    } catch (error) {
+      throw new FoldError(job, error);
+    }
     if (job.cursor) this.#cursors.set(cursorName(job.cursor), job.cursor.committed);
     return { entry, effects };
+  }
+
+  /** One entry that can't be folded or stored must not stop its site: it is found, kept as it came, and the others go on. */
+  async #recover(jobs: readonly Job[], error: unknown): Promise<void> {
+    const poison = error instanceof FoldError ? jobs.find((job) => job === error.job) : jobs.length === 1 ? jobs[0] : undefined;
+    const isOurs = error instanceof FoldError || isOfTheEntry(error);
+    if (!isOurs || (poison && poison.poison !== null) || !this.#reload()) return this.#fail(jobs, error as Error);
+    if (poison) {
+      poison.poison = error;
+      this.#options.log.error({ err: error, site: this.siteId }, 'an entry could not be recorded as what it is; it is kept in quarantine');
+      return this.#commitGroup(jobs);
+    }
+    for (const job of jobs) await this.#commitGroup([job]);
   }
 
   #unit(logged: readonly LoggedEffects[], jobs: readonly Job[]): CommitUnit {
@@ -177,20 +204,24 @@ export class SiteWriter {
   #fail(jobs: readonly Job[], error: Error): void {
     this.#recording = false;
     this.#options.log.error({ err: error, site: this.siteId }, 'not recording: a commit failed');
-    try {
-      this.#evaluator = this.#load();
-    } catch (cause) {
-      this.#options.log.error({ err: cause, site: this.siteId }, 'the record can’t be read back');
-    }
+    this.#reload();
     this.#options.onCommitted(this, []);
     for (const job of jobs) job.fail(error);
   }
 
+  #reload(): boolean {
+    try {
+      this.#evaluator = this.#load();
+      return true;
+    } catch (cause) {
+      this.#options.log.error({ err: cause, site: this.siteId }, 'the record can’t be read back');
+      return false;
+    }
+  }
+
   #load(): SiteEvaluator {
-    const { store } = this.#options;
-    const snapshot = store.readSnapshot(this.siteId);
-    const evaluator = snapshot ? SiteEvaluator.load(snapshot) : new SiteEvaluator(this.siteId);
-    for (const entry of store.readLog(this.siteId, evaluator.seq)) evaluator.apply(entry);
+    const { store, log } = this.#options;
+    const evaluator = loadSite(store, this.siteId, log);
     this.#cursors = new Map(store.cursors(this.siteId).map((cursor) => [cursorName(cursor), cursor.committed]));
     return evaluator;
   }

@@ -3,6 +3,7 @@ import type { Effects } from '../../domain/site/site-effects.ts';
 import type { PointKey } from '../../domain/points/reading.ts';
 import { LIVE_PROTOCOL, type LiveSite, type LiveSnapshot, type ServerToBrowser } from '../../domain/wire/live.ts';
 import type { Clock } from '../../host/clock.ts';
+import { reaches, type Reach } from '../access/reach.ts';
 import type { SiteWriter } from '../intake/site-writer.ts';
 import { describePoint, describeSite } from './describe.ts';
 import { describeFlood, standingAlarms } from './describe-alarm.ts';
@@ -11,8 +12,16 @@ import { describeFlood, standingAlarms } from './describe-alarm.ts';
 const FLUSH_MS = 250;
 const HEARTBEAT_MS = 1_000;
 
-/** Sends one event to every browser. `volatile`: may be dropped for one that does not keep up; it then asks for a snapshot. */
-export type Emit = <E extends keyof ServerToBrowser>(event: E, message: Parameters<ServerToBrowser[E]>[0], options?: { readonly volatile: boolean }) => void;
+/** Sends one event to all browsers of an audience. `volatile`: may be dropped for one that does not keep up; it then asks for a snapshot. */
+export type Emit = <E extends keyof ServerToBrowser>(room: string, event: E, message: Parameters<ServerToBrowser[E]>[0], options?: { readonly volatile: boolean }) => void;
+
+/** Browsers that see the same sites share a room, and count revisions of their own: what others are told leaves no gap. */
+interface Audience {
+  readonly room: string;
+  readonly reach: Reach;
+  revision: number;
+  sentAt: number;
+}
 
 export interface LiveHubOptions {
   readonly clock: Clock;
@@ -31,8 +40,7 @@ export class LiveHub {
   readonly #dirty = new Map<string, Set<PointKey>>();
   readonly #recording = new Map<string, boolean>();
   readonly #flusher: NodeJS.Timeout;
-  #revision = 0;
-  #sentAt = 0;
+  readonly #audiences = new Map<string, Audience>();
   #gatewayAtMs: number | null = null;
 
   constructor(options: LiveHubOptions) {
@@ -59,22 +67,34 @@ export class LiveHub {
     const changed = effects.flatMap((one) => one.transitions.map((move) => move.occurrence.id));
     if (changed.length > 0 || effects.some((one) => one.floodChanged)) {
       this.#flush();
-      this.#options.emit('alarms', { ...this.#next(), site: writer.siteId, alarms: standingAlarms(writer.state), changed: [...new Set(changed)], flood: describeFlood(writer.state) });
+      const said = { site: writer.siteId, alarms: standingAlarms(writer.state), changed: [...new Set(changed)], flood: describeFlood(writer.state) };
+      for (const audience of this.#seeing(writer.siteId)) this.#options.emit(audience.room, 'alarms', { ...this.#next(audience), ...said });
     }
     const isRecordingNews = this.#recording.get(writer.siteId) !== writer.isRecording;
     this.#recording.set(writer.siteId, writer.isRecording);
-    if (isRecordingNews || effects.some((one) => one.siteChanged)) this.#options.emit('sites', { ...this.#next(), sites: this.sites() });
+    if (!isRecordingNews && !effects.some((one) => one.siteChanged)) return;
+    const sites = this.sites();
+    for (const audience of this.#seeing(writer.siteId)) {
+      this.#options.emit(audience.room, 'sites', { ...this.#next(audience), sites: sites.filter(({ id }) => reaches(audience.reach, id)) });
+    }
   }
 
-  snapshot(): LiveSnapshot {
+  /** The room in which everything within this reach is told; its name tells nothing that its members don't know. */
+  join(reach: Reach): string {
+    const room = reach === null ? 'all sites' : `sites ${[...new Set(reach)].sort().join(' ')}`;
+    if (!this.#audiences.has(room)) this.#audiences.set(room, { room, reach, revision: 0, sentAt: 0 });
+    return room;
+  }
+
+  snapshot(reach: Reach): LiveSnapshot {
     this.#flush();
-    const states = [...this.#writers.values()].map((writer) => writer.state);
+    const states = [...this.#writers.values()].filter(({ siteId }) => reaches(reach, siteId)).map((writer) => writer.state);
     return {
       boot: this.#boot,
-      revision: this.#revision,
+      revision: this.#audiences.get(this.join(reach))?.revision ?? 0,
       serverNowMs: this.#options.clock.nowMs(),
       protocol: LIVE_PROTOCOL,
-      sites: this.sites(),
+      sites: this.sites().filter(({ id }) => reaches(reach, id)),
       points: states.flatMap((state) => [...state.points()].map((point) => describePoint(state, point))),
       alarms: states.flatMap(standingAlarms),
       floods: Object.fromEntries(states.flatMap((state) => ((flood) => (flood && state.config ? [[state.config.site.id, flood] as const] : []))(describeFlood(state)))),
@@ -93,20 +113,28 @@ export class LiveHub {
   }
 
   #flush(): void {
-    const points = [...this.#dirty].flatMap(([siteId, keys]) => {
+    const dirty = [...this.#dirty].flatMap(([siteId, keys]) => {
       const state = this.#writers.get(siteId)?.state;
       if (!state || keys.size === 0) return [];
-      const described = [...state.points()].filter((point) => keys.has(point.key)).map((point) => describePoint(state, point));
+      const points = [...state.points()].filter((point) => keys.has(point.key)).map((point) => describePoint(state, point));
       keys.clear();
-      return described;
+      return [{ siteId, points }];
     });
-    if (points.length === 0 && performance.now() - this.#sentAt < HEARTBEAT_MS) return;
-    this.#sentAt = performance.now();
-    this.#options.emit('live', { ...this.#next(), points }, { volatile: true });
+    const now = performance.now();
+    for (const audience of this.#audiences.values()) {
+      const points = dirty.filter(({ siteId }) => reaches(audience.reach, siteId)).flatMap((one) => one.points);
+      if (points.length === 0 && now - audience.sentAt < HEARTBEAT_MS) continue;
+      audience.sentAt = now;
+      this.#options.emit(audience.room, 'live', { ...this.#next(audience), points }, { volatile: true });
+    }
   }
 
-  #next(): { boot: string; revision: number; serverNowMs: number } {
-    this.#revision += 1;
-    return { boot: this.#boot, revision: this.#revision, serverNowMs: this.#options.clock.nowMs() };
+  #seeing(site: string): Audience[] {
+    return [...this.#audiences.values()].filter(({ reach }) => reaches(reach, site));
+  }
+
+  #next(audience: Audience): { boot: string; revision: number; serverNowMs: number } {
+    audience.revision += 1;
+    return { boot: this.#boot, revision: audience.revision, serverNowMs: this.#options.clock.nowMs() };
   }
 }

@@ -1,10 +1,11 @@
-import type { Server as HttpServer } from 'node:http';
+import type { IncomingHttpHeaders, Server as HttpServer } from 'node:http';
 import { Server, type DefaultEventsMap } from 'socket.io';
-import type { BrowserToServer, LiveSnapshot, ServerToBrowser } from '../../domain/wire/live.ts';
+import type { BrowserToServer, ServerToBrowser } from '../../domain/wire/live.ts';
 import type { Accounts } from '../access/accounts.ts';
 import { identify, isOwnOrigin } from '../access/identify.ts';
+import type { Identity } from '../access/identity.ts';
 import { may } from '../access/role.ts';
-import type { Emit } from './live-hub.ts';
+import type { Emit, LiveHub } from './live-hub.ts';
 
 /** A page that says nothing for so long is gone; it notices a frozen server as fast. */
 const PING_INTERVAL_MS = 2_000;
@@ -22,9 +23,18 @@ export interface PushServer {
   stop(): Promise<void>;
 }
 
-/** Socket.IO on the HTTP server: signed-in pages of our own origin only, WebSocket only, one room. */
-export function createPushServer(http: HttpServer, accounts: Accounts, snapshot: () => LiveSnapshot): PushServer {
-  const io = new Server<BrowserToServer, ServerToBrowser, DefaultEventsMap>(http, {
+/** Who this connection is for: as judged when it was opened. What changes that, ends it. */
+interface SocketData {
+  identity: Identity;
+}
+
+/** Socket.IO on the HTTP server: signed-in pages of our own origin only, WebSocket only, a room for each set of sites. */
+export function createPushServer(http: HttpServer, accounts: Accounts, hub: Pick<LiveHub, 'join' | 'snapshot'>): PushServer {
+  const identityOf = (headers: IncomingHttpHeaders): Identity | null => {
+    const identity = identify(accounts, headers);
+    return identity && may(identity.role, 'watch') ? identity : null;
+  };
+  const io = new Server<BrowserToServer, ServerToBrowser, DefaultEventsMap, SocketData>(http, {
     transports: ['websocket'],
     serveClient: false,
     pingInterval: PING_INTERVAL_MS,
@@ -32,33 +42,57 @@ export function createPushServer(http: HttpServer, accounts: Accounts, snapshot:
     maxHttpBufferSize: MAX_MESSAGE_BYTES,
     // The library's own CORS setting does not stop a foreign page from opening a WebSocket; this does.
     allowRequest: (request, decide) => {
-      const identity = isOwnOrigin(request.headers) ? identify(accounts, request.headers) : null;
-      decide(null, identity !== null && may(identity.role, 'watch'));
+      decide(null, isOwnOrigin(request.headers) && identityOf(request.headers) !== null);
     },
   });
+  io.use((socket, next) => {
+    const identity = identityOf(socket.request.headers);
+    if (!identity) return next(new Error('not signed in'));
+    socket.data.identity = identity;
+    next();
+  });
   io.on('connection', (socket) => {
+    const { key, sites, role } = socket.data.identity;
     let answeredAt = performance.now();
     let waiting: NodeJS.Timeout | null = null;
     const answer = (): void => {
       waiting = null;
       answeredAt = performance.now();
-      socket.emit('snapshot', snapshot());
+      socket.emit('snapshot', hub.snapshot(sites));
     };
+    void socket.join([hub.join(sites), keyRoom(key)]);
     answer();
     socket.on('resync', () => {
       waiting ??= setTimeout(answer, Math.max(0, RESYNC_EVERY_MS - (performance.now() - answeredAt)));
     });
     const recheck = setInterval(() => {
-      if (!identify(accounts, socket.request.headers)) socket.disconnect(true);
+      const now = identityOf(socket.request.headers);
+      if (now?.key !== key || now.role !== role || String(now.sites) !== String(sites)) socket.disconnect(true);
     }, RECHECK_MS);
     socket.on('disconnect', () => {
       clearInterval(recheck);
       if (waiting) clearTimeout(waiting);
     });
   });
-  const emit: Emit = (event, message, options) => {
-    const to = options?.volatile ? io.volatile : io;
+  // What ended in this process closes its pages now; what another one ended, at the next look.
+  const unlisten = accounts.onEnded((keys) => {
+    for (const key of keys) io.in(keyRoom(key)).disconnectSockets(true);
+  });
+  const emit: Emit = (room, event, message, options) => {
+    const to = options?.volatile ? io.to(room).volatile : io.to(room);
     (to.emit as (name: string, body: unknown) => boolean)(event, message);
   };
-  return { emit, connected: () => io.sockets.sockets.size, stop: () => io.close() };
+  return {
+    emit,
+    connected: () => io.sockets.sockets.size,
+    stop: () => {
+      unlisten();
+      return io.close();
+    },
+  };
+}
+
+/** No site can have this name: sites' rooms begin otherwise. */
+function keyRoom(key: string): string {
+  return `signed in by ${key}`;
 }

@@ -37,4 +37,29 @@ export const RECORD_MIGRATIONS: readonly string[] = [
    CREATE INDEX shift_item_by_shift ON shift_item (shift, at_ms);
    CREATE TABLE photo (sha256 TEXT PRIMARY KEY, media_type TEXT NOT NULL, bytes BLOB NOT NULL);
    CREATE TABLE bundle (shift TEXT PRIMARY KEY, bytes BLOB NOT NULL)`,
+  // Sessions of before end here: they don't say where they came from, and people sign in again.
+  `ALTER TABLE user ADD COLUMN sites TEXT;
+   ALTER TABLE user ADD COLUMN pin TEXT;
+   ALTER TABLE user ADD COLUMN totp TEXT;
+   ALTER TABLE user ADD COLUMN totp_step INTEGER;
+   ALTER TABLE user ADD COLUMN subject TEXT;
+   CREATE UNIQUE INDEX user_by_subject ON user (subject) WHERE subject IS NOT NULL;
+   DROP TABLE session;
+   CREATE TABLE session (
+     hash TEXT PRIMARY KEY, id TEXT NOT NULL UNIQUE, name TEXT NOT NULL REFERENCES user, way TEXT NOT NULL, cap TEXT, device TEXT,
+     started_ms INTEGER NOT NULL, expires_ms INTEGER NOT NULL, address TEXT NOT NULL, agent TEXT NOT NULL) WITHOUT ROWID;
+   ALTER TABLE token ADD COLUMN sites TEXT;
+   ALTER TABLE token ADD COLUMN until_ms INTEGER;
+   ALTER TABLE token ADD COLUMN made_by TEXT;
+   ALTER TABLE token ADD COLUMN made_ms INTEGER;
+   CREATE TABLE screen (
+     hash TEXT PRIMARY KEY, id TEXT NOT NULL UNIQUE, kind TEXT NOT NULL, name TEXT NOT NULL, site TEXT NOT NULL, until_ms INTEGER NOT NULL,
+     made_by TEXT NOT NULL, made_ms INTEGER NOT NULL) WITHOUT ROWID;
+   CREATE TABLE known_browser (hash TEXT NOT NULL, name TEXT NOT NULL, until_ms INTEGER NOT NULL, PRIMARY KEY (hash, name)) WITHOUT ROWID;
+   CREATE TABLE audit (
+     seq INTEGER PRIMARY KEY, at_ms INTEGER NOT NULL, by TEXT NOT NULL, role TEXT NOT NULL, address TEXT NOT NULL, what TEXT NOT NULL,
+     site TEXT, subject TEXT, old TEXT, new TEXT, why TEXT, hash TEXT NOT NULL);
+   CREATE INDEX audit_by_subject ON audit (subject);
+   CREATE TRIGGER audit_is_not_changed BEFORE UPDATE ON audit BEGIN SELECT RAISE(ABORT, 'the audit trail is only ever added to'); END;
+   CREATE TRIGGER audit_is_not_shortened BEFORE DELETE ON audit BEGIN SELECT RAISE(ABORT, 'the audit trail is only ever added to'); END`,
 ];

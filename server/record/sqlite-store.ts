@@ -1,10 +1,13 @@
 import { migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
 import { findPointKind } from '../../domain/points/catalogue.ts';
+import type { Reading } from '../../domain/points/reading.ts';
 import type { LogEntry, LoggedReading } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
 import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
 import { type AlarmDetail, journalRows, toToldMove } from './journal-rows.ts';
+import { AuditTrail } from '../audit/audit-trail.ts';
+import { deedsOf } from '../audit/deeds-of.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
 import { readRows } from './read-rows.ts';
 import { SeriesIds } from './series-ids.ts';
@@ -78,8 +81,7 @@ class SqliteStore implements Store {
     for (let after = afterSeq; ; ) {
       const rows = page.all(site, after) as { seq: number; at_ms: number; kind: LogEntry['kind']; body: string }[];
       for (const { seq, at_ms: atMs, kind, body } of rows) {
-        const held = JSON.parse(body) as object;
-        yield kind === 'batch' ? this.#readBatch(seq, atMs, held as BatchBody) : ({ kind, seq, atMs, ...held } as LogEntry);
+        yield this.#readEntry(seq, atMs, kind, body);
         after = seq;
       }
       if (rows.length === 0) return;
@@ -150,8 +152,28 @@ class SqliteStore implements Store {
     if (series !== undefined) yield* readRows(this.#database, series, point, fromMs, toMs);
   }
 
+  readings(site: string, owner: string, point: string, fromMs: number, toMs: number): Reading[] {
+    const series = this.#series.find(site, owner, point);
+    if (series === undefined) return [];
+    const rows = this.#database
+      .prepare('SELECT observed_ms, received_ms, value, quality, reason FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms < ? ORDER BY observed_ms, id')
+      .all(series, fromMs, toMs) as Omit<ReadingRow, 'owner' | 'point' | 'late' | 'sequence'>[];
+    return rows.map(({ observed_ms: observedAtMs, received_ms: receivedAtMs, ...rest }) => ({ owner, point, observedAtMs, receivedAtMs, ...rest }));
+  }
+
   close(): void {
     this.#database.close();
+  }
+
+  #readEntry(seq: number, atMs: number, kind: LogEntry['kind'], body: string): LogEntry {
+    let held: object;
+    try {
+      held = JSON.parse(body) as object;
+    } catch (error) {
+      // One damaged row must not keep the others from being read.
+      return { kind: 'quarantine', seq, atMs, what: kind, reason: `its row can’t be read: ${asError(error).message}`, held: body };
+    }
+    return kind === 'batch' ? this.#readBatch(seq, atMs, held as BatchBody) : ({ kind, seq, atMs, ...held } as LogEntry);
   }
 
   #readBatch(seq: number, atMs: number, body: BatchBody): LogEntry {
@@ -171,6 +193,7 @@ class SqliteStore implements Store {
     const answer = database.prepare('INSERT OR IGNORE INTO answer (site, key, body) VALUES (?, ?, ?)');
     const cursor = database.prepare('INSERT INTO cursor (site, gateway, epoch, committed) VALUES (?, ?, ?, ?) ON CONFLICT (site, gateway, epoch) DO UPDATE SET committed = excluded.committed');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
+    const trail = new AuditTrail(database);
     return database.transaction((unit: CommitUnit) => {
       const { site } = unit;
       for (const { entry, effects } of unit.logged) {
@@ -183,6 +206,7 @@ class SqliteStore implements Store {
         }
         for (const c of effects.computed) computed.run(this.#series.need(site, c.owner, c.point), c.atMs, c.value, c.quality, c.reason);
         for (const row of journalRows(entry, effects)) journal.run(site, entry.seq, row.n, row.atMs, row.kind, row.owner, row.alarm, JSON.stringify(row.detail));
+        for (const deed of deedsOf(site, entry, effects)) trail.add(deed);
         this.shiftRecord.write(site, effects.shift, effects.items);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }

@@ -1,5 +1,5 @@
-import type { Quality, QualityReason } from '../../domain/points/reading.ts';
 import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
+import type { Quality, QualityReason, Reading } from '../../domain/points/reading.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import type { SiteSnapshot } from '../../domain/site/site-snapshot.ts';
@@ -36,12 +36,16 @@ export interface ActionAnswer {
   readonly item?: string | null;
 }
 
+/** `found-later`: an excursion in late readings; `quarantine`: something that could not be evaluated or stored as what it is. */
+export const JOURNAL_KINDS = ['alarm', 'action', 'config', 'clock', 'found-later', 'quarantine'] as const;
+type JournalKind = (typeof JOURNAL_KINDS)[number];
+
 export interface JournalItem {
   readonly site: string;
   readonly seq: number;
   readonly n: number;
   readonly atMs: number;
-  readonly kind: 'alarm' | 'action' | 'config' | 'clock';
+  readonly kind: JournalKind;
   /** The rig, compressor or site it is about. */
   readonly owner: string | null;
   readonly detail: Readonly<Record<string, unknown>>;
@@ -92,6 +96,8 @@ export interface Store {
   /** Moves of alarms from `fromMs` on and before `toMs`, in order. */
   alarmMoves(site: string, fromMs: number, toMs: number): ToldMove[];
   shift(id: string): { readonly site: string; readonly shift: Shift } | null;
+  /** Readings of one measured point as they were judged, by their own time, oldest first. */
+  readings(site: string, owner: string, point: string, fromMs: number, toMs: number): readonly Reading[];
   /** Readings or computed values of one point, by their own time, oldest first. */
   samples(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Sample>;
   /** All points of which the record has something, by owner. */

@@ -33,7 +33,7 @@ describe('signing in', () => {
     await server.accounts.addUser('dana', 'viewer', PASSWORD);
     const response = await call('POST', '/api/session', { body: { name: 'dana', password: PASSWORD } });
     expect(response.headers.get('set-cookie')).toMatch(/HttpOnly; SameSite=Strict/);
-    expect(await response.json()).toEqual({ name: 'dana', role: 'viewer' });
+    expect(await response.json()).toEqual({ name: 'dana', role: 'viewer', sites: null, watchOnly: false });
   });
 
   it('ends with signing out, with disabling, and with a new password', async () => {
@@ -49,7 +49,7 @@ describe('signing in', () => {
 
   it('by bearer token works for programs', async () => {
     const { call, server } = await testServer();
-    const token = server.accounts.addToken('report', 'viewer');
+    const token = server.accounts.tokens.add('report', 'viewer');
     expect((await call('GET', '/api/rigs', { headers: { authorization: `Bearer ${token}` } })).status).toBe(200);
     expect((await call('GET', '/api/rigs', { headers: { authorization: 'Bearer wrong' } })).status).toBe(401);
   });

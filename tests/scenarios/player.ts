@@ -58,6 +58,7 @@ function siteOf(settings: readonly string[]): SiteConfig {
 function perform(site: FoldedSite, { atMs, text }: Step): void {
   if (text === 'restart') site.evaluator = SiteEvaluator.load(JSON.parse(JSON.stringify(site.evaluator.save())));
   else if (text.startsWith('reading ')) site.read(readingOf(text.slice(8), atMs));
+  else if (text.startsWith('quarantined ')) site.quarantine(atMs, text.slice(12));
   else if (text.startsWith('clock jumps ')) site.jump(atMs, parseTime(text.slice(12)));
   else {
     const isRefused = text.startsWith('refused ');

@@ -49,6 +49,17 @@ export const clockOff: StateTest = (view) => {
   return 'alarm';
 };
 
+/** How long after the last failure it is told that not everything is judged. */
+const NOT_JUDGED_TOLD_MS = 600_000;
+
+/** Something made the evaluation fail: that one thing was set aside, and is not watched while it fails. */
+export const notJudged: StateTest = (view) => {
+  const { notJudged: failed } = view.site;
+  if (failed === null || view.atMs >= failed.atMs + NOT_JUDGED_TOLD_MS) return 'clear';
+  view.againAtMs = failed.atMs + NOT_JUDGED_TOLD_MS;
+  return 'alarm';
+};
+
 function dead(path: AlarmPath): StateTest {
   return (view) => (view.site.deadPaths[path] ? 'alarm' : 'clear');
 }

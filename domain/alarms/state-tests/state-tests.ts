@@ -3,7 +3,7 @@ import type { StateTest } from '../view.ts';
 import { blastingWithoutAir, compressorTripped, coRising, supplyCollapse, supplyLowWhileTriggered, triggerNobodyUnderHood } from './air-tests.ts';
 import { deadmanFailed, deadmanSlow, potPressurised } from './deadman-tests.ts';
 import { abrasiveStopped, freezing, lineLossOff, lineWet, nozzleWorn, separatorLoss } from './line-tests.ts';
-import { beaconDead, blotterDue, bumpDue, calibrationDue, clockOff, filterDue, nobodyTold, notRecording, plumeWithCo, spotDue } from './site-tests.ts';
+import { beaconDead, blotterDue, bumpDue, calibrationDue, clockOff, filterDue, nobodyTold, notJudged, notRecording, plumeWithCo, spotDue } from './site-tests.ts';
 
 /** Every test by the name that the table uses. */
 export const STATE_TESTS: Readonly<Record<StateTestName, StateTest>> = {
@@ -31,5 +31,6 @@ export const STATE_TESTS: Readonly<Record<StateTestName, StateTest>> = {
   'clock-off': clockOff,
   'beacon-dead': beaconDead,
   'not-recording': notRecording,
+  'not-judged': notJudged,
   'nobody-told': nobodyTold,
 };

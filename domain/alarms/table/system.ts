@@ -34,6 +34,12 @@ export const SYSTEM_RULES: readonly AlarmRule[] = [
     cause: 'Disk full or failing.', consequence: 'There is no proof of this stretch, and no alarm was judged in it.', response: 'Hand signals, an attendant at each rig. Then the disk.', respondWithin: '2 min',
   }),
   rule({
+    name: 'not-judged', title: 'Part of the data could not be judged', owner: 'site', point: null,
+    condition: { kind: 'state', test: 'not-judged', says: 'something could not be evaluated and was set aside', limit: null, needs: [], prompt: 'told' },
+    onDelayMs: 0, offDelayMs: 0, priority: 'medium',
+    cause: 'A fault of the program, or a damaged entry of the record.', consequence: 'What the journal names is recorded but not watched.', response: 'Read the journal; watch what it names by hand. Report it.', respondWithin: '15 min',
+  }),
+  rule({
     name: 'nobody-told', title: 'Nobody was told of an alarm', owner: 'site', point: null,
     condition: { kind: 'state', test: 'nobody-told', says: 'an alarm stands and neither beacon nor a screen takes it', limit: null, needs: [], prompt: 'told' },
     onDelayMs: 15_000, offDelayMs: 5_000, shelvableBy: null, priority: 'high',

@@ -48,7 +48,7 @@ const query = z.object({
 
 /** How well the alarms themselves do, over any period, for each site or for one rig. */
 export function alarmMetricsRoutes(api: Api, context: ApiContext): void {
-  api.get('/alarms/metrics', { schema: { summary: 'Performance of the alarms by ISA-18.2 and EEMUA 191', querystring: query, response: { 200: z.object({ items: z.array(metrics), next: z.null() }) } } }, (request) => {
+  api.get('/alarms/metrics', { config: { permission: 'watch' }, schema: { summary: 'Performance of the alarms by ISA-18.2 and EEMUA 191', querystring: query, response: { 200: z.object({ items: z.array(metrics), next: z.null() }) } } }, (request) => {
     need(request, 'watch');
     const toMs = request.query.to ?? context.clock.nowMs();
     const fromMs = request.query.from ?? toMs - DAY_MS;

@@ -3,7 +3,8 @@ import type { FastifyRequest } from 'fastify';
 import { z } from 'zod';
 import { SHELF_REASONS, mayShelve } from '../../../domain/alarms/set-aside.ts';
 import type { AlarmAction } from '../../../domain/site/log.ts';
-import { isAtRig, isRole, may, type Permission, type Role } from '../../access/role.ts';
+import { reaches } from '../../access/reach.ts';
+import { isAtRig, may, type Permission, type Role } from '../../access/role.ts';
 import type { SiteWriter } from '../../intake/site-writer.ts';
 import { standingAlarms } from '../../live/describe-alarm.ts';
 import { alarmShape, describeForApi } from '../alarm-shape.ts';
@@ -24,31 +25,31 @@ type Said<A = AlarmAction> = A extends AlarmAction ? Omit<A, 'alarm'> : never;
 
 /** Standing alarms, and what a person can do about one. */
 export function alarmRoutes(api: Api, context: ApiContext): void {
-  api.get('/alarms', { schema: { summary: 'Alarms that stand, and those set aside: shelved, suppressed, out of service', response: { 200: listOf(alarmShape) } } }, (request) => {
+  api.get('/alarms', { config: { permission: 'watch' }, schema: { summary: 'Alarms that stand, and those set aside: shelved, suppressed, out of service', response: { 200: listOf(alarmShape) } } }, (request) => {
     need(request, 'watch');
     return { items: [...context.writers.values()].flatMap((writer) => standingAlarms(writer.state).map(describeForApi)), next: null };
   });
 
   const schema = (summary: string) => ({ summary, params, headers: idempotency, response: { 200: done } });
-  api.post('/alarms/:id/acknowledge', { schema: { ...schema('I have it'), body: acknowledgeBody } }, (request) => {
+  api.post('/alarms/:id/acknowledge', { config: { permission: 'acknowledge-alarm' }, schema: { ...schema('I have it'), body: acknowledgeBody } }, (request) => {
     const { role } = need(request, 'acknowledge-alarm');
     return act(context, request, 'acknowledge-alarm', request.params.id, { kind: 'acknowledge', atRig: isAtRig(role, request.body?.atRig) });
   });
-  api.post('/alarms/:id/confirm-out', { schema: schema('Blaster out and accounted for') }, (request) => act(context, request, 'confirm-out', request.params.id, { kind: 'confirm-out' }));
-  api.post('/alarms/:id/reset', { schema: schema('Reset a latched alarm whose cause is gone') }, (request) => act(context, request, 'reset-alarm', request.params.id, { kind: 'reset' }));
-  api.post('/alarms/:id/shelve', { schema: { ...schema('Shelve it, with a reason and an end; it returns by itself and is announced anew'), body: shelveBody } }, (request) => {
+  api.post('/alarms/:id/confirm-out', { config: { permission: 'confirm-out' }, schema: schema('Blaster out and accounted for') }, (request) => act(context, request, 'confirm-out', request.params.id, { kind: 'confirm-out' }));
+  api.post('/alarms/:id/reset', { config: { permission: 'reset-alarm' }, schema: schema('Reset a latched alarm whose cause is gone') }, (request) => act(context, request, 'reset-alarm', request.params.id, { kind: 'reset' }));
+  api.post('/alarms/:id/shelve', { config: { permission: 'shelve-alarm' }, schema: { ...schema('Shelve it, with a reason and an end; it returns by itself and is announced anew'), body: shelveBody } }, (request) => {
     const { role } = need(request, 'shelve-alarm');
     needToShelve(context, request.params.id, role);
     const { reason, text, minutes } = request.body;
     return act(context, request, 'shelve-alarm', request.params.id, { kind: 'shelve', reason, text, untilMs: context.clock.nowMs() + minutes * 60_000 });
   });
-  api.post('/alarms/:id/unshelve', { schema: schema('Take it off the shelf') }, (request) => act(context, request, 'shelve-alarm', request.params.id, { kind: 'unshelve' }));
-  api.post('/alarms/:id/out-of-service', { schema: { ...schema('Out of service: approved by somebody else, with an end'), body: outOfServiceBody } }, (request) => {
+  api.post('/alarms/:id/unshelve', { config: { permission: 'shelve-alarm' }, schema: schema('Take it off the shelf') }, (request) => act(context, request, 'shelve-alarm', request.params.id, { kind: 'unshelve' }));
+  api.post('/alarms/:id/out-of-service', { config: { permission: 'take-out-of-service' }, schema: { ...schema('Out of service: approved by somebody else, with an end'), body: outOfServiceBody } }, (request) => {
     const { approvedBy, until, text } = request.body;
-    needApprover(context, approvedBy);
+    needApprover(context, approvedBy, findWriter(context, request.params.id).siteId);
     return act(context, request, 'take-out-of-service', request.params.id, { kind: 'out-of-service', approvedBy, text, untilMs: until });
   });
-  api.post('/alarms/:id/in-service', { schema: schema('Back in service') }, (request) => act(context, request, 'take-out-of-service', request.params.id, { kind: 'in-service' }));
+  api.post('/alarms/:id/in-service', { config: { permission: 'take-out-of-service' }, schema: schema('Back in service') }, (request) => act(context, request, 'take-out-of-service', request.params.id, { kind: 'in-service' }));
 }
 
 async function act(context: ApiContext, request: FastifyRequest, permission: Permission, alarm: string, said: Said): Promise<z.infer<typeof done>> {
@@ -71,9 +72,9 @@ function needToShelve(context: ApiContext, id: string, role: Role): void {
   if (rule && !mayShelve(rule.shelvableBy, role)) throw notAllowed('shelve this alarm');
 }
 
-function needApprover({ accounts }: ApiContext, name: string): void {
-  const user = accounts.users().find((one) => one.name === name && !one.disabled);
-  if (user && isRole(user.role) && may(user.role, 'approve-out-of-service')) return;
+function needApprover({ accounts }: ApiContext, name: string, site: string): void {
+  const user = accounts.find(name);
+  if (user && may(user.role, 'approve-out-of-service') && reaches(user.sites, site)) return;
   throw new ProblemError(400, 'Bad request', `approvedBy: found ${JSON.stringify(name)}, expected a safety officer or manager of this server`);
 }
 

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { type Api, type ApiContext, need } from '../context.ts';
+import { JOURNAL_KINDS } from '../../record/store.ts';
 import { ProblemError } from '../problem-error.ts';
 import { listOf, rfc3339 } from '../shapes.ts';
 import { journalText } from '../journal-text.ts';
@@ -9,7 +10,7 @@ const item = z.object({
   site: z.string(),
   rig: z.string().nullable().describe('rig, compressor or site it is about'),
   at: rfc3339,
-  kind: z.enum(['alarm', 'action', 'config', 'clock']),
+  kind: z.enum(JOURNAL_KINDS),
   text: z.string(),
   detail: z.record(z.string(), z.unknown()),
 });
@@ -24,7 +25,7 @@ const query = z.object({
 
 /** What happened, newest first: moves of alarms, actions of people, changes of setup and clock. Only ever added to. */
 export function journalRoutes(api: Api, { store, writers }: ApiContext): void {
-  api.get('/journal', { schema: { summary: 'The journal, newest first', querystring: query, response: { 200: listOf(item) } } }, (request) => {
+  api.get('/journal', { config: { permission: 'watch' }, schema: { summary: 'The journal, newest first', querystring: query, response: { 200: listOf(item) } } }, (request) => {
     need(request, 'watch');
     const { site, rig, alarm, limit, cursor } = request.query;
     const sites = site === undefined ? [...writers.keys()] : [site].filter((id) => writers.has(id));

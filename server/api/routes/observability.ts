@@ -7,19 +7,19 @@ const ready = z.object({ ready: z.boolean(), sites: z.number(), gateway: z.objec
 
 /** Whether it lives, whether it can work, and its numbers in Prometheus text. */
 export function observabilityRoutes(api: Api, context: ApiContext): void {
-  const isRecording = (): boolean => [...context.writers.values()].every((writer) => writer.isRecording);
-  api.get('/health', { schema: { summary: 'Alive and recording?', response: { 200: health, 503: health } } }, async (_request, reply) => {
+  const { isRecording } = context;
+  api.get('/health', { config: { permission: 'anyone' }, schema: { summary: 'Alive and recording?', response: { 200: health, 503: health } } }, async (_request, reply) => {
     const recording = isRecording();
     return reply.code(recording ? 200 : 503).send({ status: recording ? 'ok' : 'not-recording', version: context.version });
   });
-  api.get('/ready', { schema: { summary: 'Able to take readings?', response: { 200: ready, 503: ready } } }, async (_request, reply) => {
+  api.get('/ready', { config: { permission: 'anyone' }, schema: { summary: 'Able to take readings?', response: { 200: ready, 503: ready } } }, async (_request, reply) => {
     const gateway = context.gatewayStatus();
-    const sites = [...context.writers.values()].filter((writer) => writer.state.config).length;
+    const sites = context.sitesConfigured();
     const isReady = sites > 0 && isRecording() && gateway?.connected !== false;
     return reply.code(isReady ? 200 : 503).send({ ready: isReady, sites, gateway });
   });
   const registry = createRegistry(context, isRecording);
-  api.get('/metrics', { schema: { summary: 'Prometheus metrics' } }, async (request, reply) => {
+  api.get('/metrics', { config: { permission: 'watch' }, schema: { summary: 'Prometheus metrics' } }, async (request, reply) => {
     need(request, 'watch');
     return reply.type(registry.contentType).send(await registry.metrics());
   });

@@ -12,7 +12,7 @@ const refusals = z.object({
 
 /** Messages that were set aside, with the reason: the way to find out why a sensor does not show. */
 export function refusalRoutes(api: Api, context: ApiContext): void {
-  api.get('/refusals', { schema: { summary: 'The last hundred messages set aside, newest first', response: { 200: refusals } } }, (request) => {
+  api.get('/refusals', { config: { permission: 'see-refusals' }, schema: { summary: 'The last hundred messages set aside, newest first', response: { 200: refusals } } }, (request) => {
     need(request, 'see-refusals');
     const held = context.refusals();
     if (!held) throw notFound('gateway in this process');

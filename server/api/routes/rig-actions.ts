@@ -28,12 +28,12 @@ const entry = z.strictObject({
 /** What people tell of a rig: who is under the hood, a bump test, readings by hand. */
 export function rigActionRoutes(api: Api, context: ApiContext): void {
   const schema = (summary: string) => ({ summary, params, headers: idempotency, response: { 200: situation } });
-  api.post('/rigs/:rig/hood-in', { schema: { ...schema('Somebody goes under the hood'), body: person } }, (request) => act(context, request, { kind: 'hood-in', rig: request.params.rig, name: request.body.name }));
-  api.post('/rigs/:rig/hood-out', { schema: { ...schema('Somebody comes out from under the hood'), body: person } }, (request) => act(context, request, { kind: 'hood-out', rig: request.params.rig, name: request.body.name }));
-  api.post('/rigs/:rig/bump-test', { schema: { ...schema('Bump test: carbon monoxide is not announced, for ten minutes at most, nobody under the hood'), body: bumpTest } }, (request) =>
+  api.post('/rigs/:rig/hood-in', { config: { permission: 'tend-rig' }, schema: { ...schema('Somebody goes under the hood'), body: person } }, (request) => act(context, request, { kind: 'hood-in', rig: request.params.rig, name: request.body.name }));
+  api.post('/rigs/:rig/hood-out', { config: { permission: 'tend-rig' }, schema: { ...schema('Somebody comes out from under the hood'), body: person } }, (request) => act(context, request, { kind: 'hood-out', rig: request.params.rig, name: request.body.name }));
+  api.post('/rigs/:rig/bump-test', { config: { permission: 'tend-rig' }, schema: { ...schema('Bump test: carbon monoxide is not announced, for ten minutes at most, nobody under the hood'), body: bumpTest } }, (request) =>
     act(context, request, { kind: 'bump-test', rig: request.params.rig, minutes: request.body.minutes }),
   );
-  api.post('/rigs/:rig/entries', { schema: { ...schema('A reading by hand, a test done, a change made'), body: entry } }, (request) => {
+  api.post('/rigs/:rig/entries', { config: { permission: 'tend-rig' }, schema: { ...schema('A reading by hand, a test done, a change made'), body: entry } }, (request) => {
     const { kind, ...rest } = request.body;
     return act(context, request, { kind: 'entry', rig: request.params.rig, entry: kind, ...rest });
   });

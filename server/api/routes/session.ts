@@ -1,27 +1,91 @@
+import type { FastifyReply, FastifyRequest } from 'fastify';
 import { z } from 'zod';
-import { SESSION_COOKIE, sessionOf } from '../../access/identify.ts';
+import { COOKIES, cookieOf } from '../../access/identify.ts';
 import { ROLES } from '../../access/role.ts';
-import type { Api, ApiContext } from '../context.ts';
+import type { Caller, SignInResult } from '../../access/sign-in.ts';
+import { clearOwnCookie, setOwnCookie } from '../cookies.ts';
+import { type Api, type ApiContext, doerOf } from '../context.ts';
 import { notSignedIn, ProblemError } from '../problem-error.ts';
 
-const identity = z.object({ name: z.string(), role: z.enum(ROLES) });
+const identity = z.object({
+  name: z.string(),
+  role: z.enum(ROLES),
+  sites: z.array(z.string()).nullable().describe('what they may see; null: every site'),
+  watchOnly: z.boolean().describe('the account is being tried by somebody: this session only watches'),
+});
+const credentials = z.strictObject({
+  name: z.string().max(64),
+  password: z.string().max(200).optional(),
+  pin: z.string().max(8).optional().describe('instead of the password, on a device at the rig'),
+  code: z.string().max(10).optional().describe('of the authenticator app, where a second factor is set'),
+});
+const BROWSER_S = 180 * 86_400;
 
 /** Signing in, asking who one is, signing out. */
-export function sessionRoutes(api: Api, { accounts }: ApiContext): void {
-  api.post('/session', { schema: { summary: 'Sign in', body: z.strictObject({ name: z.string().max(64), password: z.string().max(200) }), response: { 200: identity } } }, async (request, reply) => {
-    const signedIn = await accounts.signIn(request.body.name, request.body.password);
-    if (!signedIn) throw new ProblemError(401, 'Not signed in', 'name or password is wrong');
-    const isSecure = request.protocol === 'https';
-    reply.setCookie(SESSION_COOKIE, signedIn.session, { path: '/', httpOnly: true, sameSite: 'strict', secure: isSecure, maxAge: signedIn.maxAgeS });
-    return signedIn.identity;
+export function sessionRoutes(api: Api, { accounts, signIn }: ApiContext): void {
+  api.post('/session', { config: { permission: 'anyone', rateLimit: { max: 60, timeWindow: 60_000 } }, schema: { summary: 'Sign in', body: credentials, response: { 200: identity } } }, async (request, reply) => {
+    const { name, password, pin, code } = request.body;
+    if ((password === undefined) === (pin === undefined)) throw new ProblemError(400, 'Bad request', 'expected a password or a PIN');
+    const caller = callerOf(request);
+    if (pin !== undefined && !caller.device) throw new ProblemError(400, 'Bad request', 'a PIN is enough on a device at the rig only: sign in with your password');
+    const result = await signIn.try({ name, password, pin, code }, caller);
+    if (!result.ok) throw refusal(result, reply);
+    endOld(request);
+    return answer(request, reply, result, name);
   });
-  api.get('/session', { schema: { summary: 'Who is signed in', response: { 200: identity } } }, (request) => {
+  api.get('/session', { config: { permission: 'anyone' }, schema: { summary: 'Who is signed in', response: { 200: identity } } }, (request) => {
     if (!request.identity) throw notSignedIn();
-    return request.identity;
+    const { name, role, sites } = request.identity;
+    return { name, role, sites: sites && [...sites], watchOnly: false };
   });
-  api.delete('/session', { schema: { summary: 'Sign out', response: { 204: z.null() } } }, async (request, reply) => {
-    const session = sessionOf(request.headers);
-    if (session !== null) accounts.signOut(session);
-    return reply.clearCookie(SESSION_COOKIE, { path: '/' }).code(204).send(null);
+  api.delete('/session', { config: { permission: 'anyone' }, schema: { summary: 'Sign out', response: { 204: z.null() } } }, async (request, reply) => {
+    endOld(request);
+    clearOwnCookie(request, reply, 'session');
+    clearOwnCookie(request, reply, 'wall');
+    return reply.code(204).send(null);
   });
+
+  /** Ends the session that this browser holds. */
+  function endOld(request: FastifyRequest): void {
+    const secret = cookieOf(request.headers, COOKIES.session);
+    const held = secret === null ? null : accounts.sessions.identity(secret);
+    if (held) accounts.sessions.end(held.key.replace(/^session /, ''), { ...doerOf(request), by: held.name }, 'signed-out');
+  }
+
+  function callerOf(request: FastifyRequest): Caller {
+    return toCaller(request, accounts);
+  }
+
+  function answer(request: FastifyRequest, reply: FastifyReply, signedIn: Extract<SignInResult, { ok: true }>, name: string): z.infer<typeof identity> {
+    setSignedIn(request, reply, signedIn);
+    const held = accounts.sessions.identity(signedIn.secret);
+    return { name, role: signedIn.role, sites: held?.sites ? [...held.sites] : null, watchOnly: signedIn.watchOnly };
+  }
+}
+
+/** The cookies of a new session. */
+export function setSignedIn(request: FastifyRequest, reply: FastifyReply, { secret, maxAgeS, browser }: Extract<SignInResult, { ok: true }>): void {
+  setOwnCookie(request, reply, 'session', secret, maxAgeS);
+  setOwnCookie(request, reply, 'browser', browser, BROWSER_S);
+}
+
+export function toCaller(request: FastifyRequest, accounts: ApiContext['accounts']): Caller {
+  const device = cookieOf(request.headers, COOKIES.device);
+  return {
+    address: request.ip,
+    agent: request.headers['user-agent'] ?? '',
+    browser: cookieOf(request.headers, COOKIES.browser),
+    device: device === null ? null : accounts.screens.find('device', device),
+  };
+}
+
+function refusal(result: Extract<SignInResult, { ok: false }>, reply: FastifyReply): ProblemError {
+  if (result.why === 'wait') {
+    const seconds = Math.ceil(result.waitMs / 1000);
+    reply.header('retry-after', seconds);
+    return new ProblemError(429, 'Too many tries', `too many wrong ones: try again in ${seconds} s. Pages that are open and wall screens go on showing alarms`);
+  }
+  if (result.why === 'busy') return new ProblemError(503, 'Busy', 'too many people are signing in at once: try again in a moment');
+  if (result.why === 'code-needed') return new ProblemError(401, 'Code needed', 'give the code of your authenticator app', 'code-needed');
+  return new ProblemError(401, 'Not signed in', 'name or password is wrong');
 }

@@ -38,28 +38,28 @@ export function shiftAdditionRoutes(api: Api, context: ApiContext): void {
     return result;
   };
 
-  api.put('/shifts/:id/setup', { schema: { ...schema('The setup was changed in mid-shift; what the line lost before is no measure any more'), body: setupBody } }, async (request) => {
+  api.put('/shifts/:id/setup', { config: { permission: 'add-to-record' }, schema: { ...schema('The setup was changed in mid-shift; what the line lost before is no measure any more'), body: setupBody } }, async (request) => {
     await act(request, 'add-to-record', { kind: 'change-setup', shift: request.params.id, setup: request.body });
     return shiftOf(request.params.id);
   });
-  api.post('/shifts/:id/handover', { schema: { ...schema('Hand over to somebody'), body: handoverBody } }, async (request) => {
+  api.post('/shifts/:id/handover', { config: { permission: 'add-to-record' }, schema: { ...schema('Hand over to somebody'), body: handoverBody } }, async (request) => {
     await act(request, 'add-to-record', { kind: 'hand-over', shift: request.params.id, ...request.body });
     return shiftOf(request.params.id);
   });
-  api.post('/shifts/:id/notes', { schema: { ...schema('A note, placed on the trace'), body: noteBody } }, async (request) => {
+  api.post('/shifts/:id/notes', { config: { permission: 'add-to-record' }, schema: { ...schema('A note, placed on the trace'), body: noteBody } }, async (request) => {
     const { text, placedAt, point, photo } = request.body;
     const { id } = request.params;
     if (photo && !hasPhoto(id, photo)) throw notFound(`photo ${JSON.stringify(photo)} on this shift`);
     await act(request, 'add-to-record', { kind: 'note', shift: id, text, placedAtMs: placedAt ?? null, point: point ?? null, photo: photo ?? null });
     return shiftOf(id);
   });
-  api.post('/shifts/:id/corrections', { schema: { ...schema('A correction; what it corrects stays as it was'), body: correctionBody } }, async (request) => {
+  api.post('/shifts/:id/corrections', { config: { permission: 'add-to-record' }, schema: { ...schema('A correction; what it corrects stays as it was'), body: correctionBody } }, async (request) => {
     const { id } = request.params;
     const { shift } = findShift(context, id).recorded;
     await act(request, 'add-to-record', { kind: 'correct', shift: id, ...request.body, sealed: shift.seal && { rig: shift.rig, root: shift.seal.root } });
     return shiftOf(id);
   });
-  api.post('/shifts/:id/sign-off', { schema: { ...schema('Sign an ended shift: two people in two roles; the second signature seals it'), body: signOffBody } }, async (request) => {
+  api.post('/shifts/:id/sign-off', { config: { permission: 'sign-off' }, schema: { ...schema('Sign an ended shift: two people in two roles; the second signature seals it'), body: signOffBody } }, async (request) => {
     await act(request, 'sign-off', { kind: 'sign-off', shift: request.params.id, meaning: request.body.meaning });
     return shiftOf(request.params.id);
   });
@@ -68,7 +68,7 @@ export function shiftAdditionRoutes(api: Api, context: ApiContext): void {
   void api.register(async (plain) => {
     const photos = plain.withTypeProvider<ZodTypeProvider>();
     for (const type of Object.keys(MAGIC)) photos.addContentTypeParser(type, { parseAs: 'buffer', bodyLimit: MAX_PHOTO_BYTES }, (_request, body, done) => done(null, body));
-    photos.post('/shifts/:id/photos', { bodyLimit: MAX_PHOTO_BYTES, schema: { summary: 'Add a photo: JPEG or PNG, 5 MB at most', consumes: Object.keys(MAGIC), params, headers: idempotency, response: { 201: z.object({ id: z.string().describe('SHA-256 of its bytes') }) } } }, async (request, reply) => {
+    photos.post('/shifts/:id/photos', { config: { permission: 'add-to-record' }, bodyLimit: MAX_PHOTO_BYTES, schema: { summary: 'Add a photo: JPEG or PNG, 5 MB at most', consumes: Object.keys(MAGIC), params, headers: idempotency, response: { 201: z.object({ id: z.string().describe('SHA-256 of its bytes') }) } } }, async (request, reply) => {
       need(request, 'add-to-record');
       findShift(context, request.params.id);
       const { body } = request;
@@ -81,7 +81,7 @@ export function shiftAdditionRoutes(api: Api, context: ApiContext): void {
       return reply.code(201).send({ id });
     });
   });
-  api.get('/shifts/:id/photos/:photo', { schema: { summary: 'A photo', params: z.object({ id: z.string().max(80), photo: z.string().max(80) }) } }, (request, reply) => {
+  api.get('/shifts/:id/photos/:photo', { config: { permission: 'watch' }, schema: { summary: 'A photo', params: z.object({ id: z.string().max(80), photo: z.string().max(80) }) } }, (request, reply) => {
     need(request, 'watch');
     const { id, photo } = request.params;
     findShift(context, id);

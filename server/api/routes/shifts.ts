@@ -27,7 +27,7 @@ export function shiftRoutes(api: Api, context: ApiContext): void {
   const { store, writers } = context;
   const answer = (id: string): z.infer<typeof shiftShape> => describeShift(findShift(context, id).recorded, store.shiftRecord.items(id), false);
 
-  api.get('/shifts', { schema: { summary: 'Shifts, newest first', querystring: query, response: { 200: listOf(cardShape) } } }, (request) => {
+  api.get('/shifts', { config: { permission: 'watch' }, schema: { summary: 'Shifts, newest first', querystring: query, response: { 200: listOf(cardShape) } } }, (request) => {
     need(request, 'watch');
     const { site, rig, search, state, from, to, limit, cursor } = request.query;
     const sites = site === undefined ? [...writers.keys()] : [site].filter((id) => writers.has(id));
@@ -35,23 +35,23 @@ export function shiftRoutes(api: Api, context: ApiContext): void {
     const last = found.at(-1)?.shift;
     return { items: found.map((one) => describeCard(one, false)), next: last && found.length === limit ? `${last.startedAtMs}.${last.id}` : null };
   });
-  api.get('/shifts/:id', { schema: { summary: 'One shift', params, response: { 200: shiftShape } } }, (request) => {
+  api.get('/shifts/:id', { config: { permission: 'watch' }, schema: { summary: 'One shift', params, response: { 200: shiftShape } } }, (request) => {
     need(request, 'watch');
     return answer(request.params.id);
   });
-  api.get('/shifts/:id/entries', { schema: { summary: 'What was entered by hand on a shift', params, response: { 200: listOf(entryShape) } } }, (request) => {
+  api.get('/shifts/:id/entries', { config: { permission: 'watch' }, schema: { summary: 'What was entered by hand on a shift', params, response: { 200: listOf(entryShape) } } }, (request) => {
     need(request, 'watch');
     findShift(context, request.params.id);
     return { items: describeEntries(store.shiftRecord.items(request.params.id)), next: null };
   });
-  api.post('/shifts', { schema: { summary: 'Start a shift on a rig', headers: idempotency, body: startBody, response: { 201: shiftShape } } }, async (request, reply) => {
+  api.post('/shifts', { config: { permission: 'run-shift' }, schema: { summary: 'Start a shift on a rig', headers: idempotency, body: startBody, response: { 201: shiftShape } } }, async (request, reply) => {
     const { name: by, role } = need(request, 'run-shift');
     const { writer } = findRig(writers, request.body.rig);
     const result = await writer.act({ kind: 'start-shift', ...request.body, key: keyOf(request), by, role, from: request.ip });
     if (result.refusal !== null || !result.shift) throw conflict(result.refusal ?? 'no shift was started');
     return reply.code(201).send(answer(result.shift.id));
   });
-  api.post('/shifts/:id/end', { schema: { summary: 'End a shift', params, headers: idempotency, response: { 200: shiftShape } } }, (request) => end(request, request.params.id));
+  api.post('/shifts/:id/end', { config: { permission: 'run-shift' }, schema: { summary: 'End a shift', params, headers: idempotency, response: { 200: shiftShape } } }, (request) => end(request, request.params.id));
 
   async function end(request: FastifyRequest, id: string): Promise<z.infer<typeof shiftShape>> {
     const { name: by, role } = need(request, 'run-shift');

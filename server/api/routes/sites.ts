@@ -33,11 +33,11 @@ const point = z.object({
 /** Sites, rigs and the newest of every point a rig shows, its compressor's and its site's included. */
 export function siteRoutes(api: Api, context: ApiContext): void {
   const { hub, writers, clock } = context;
-  api.get('/sites', { schema: { summary: 'Sites', response: { 200: listOf(site) } } }, (request) => {
+  api.get('/sites', { config: { permission: 'watch' }, schema: { summary: 'Sites', response: { 200: listOf(site) } } }, (request) => {
     need(request, 'watch');
     return { items: hub.sites().map(({ id, name, zone, demo, recording }) => ({ id, name, zone, demo, recording })), next: null };
   });
-  api.get('/rigs', { schema: { summary: 'Rigs', response: { 200: listOf(rig) } } }, (request) => {
+  api.get('/rigs', { config: { permission: 'watch' }, schema: { summary: 'Rigs', response: { 200: listOf(rig) } } }, (request) => {
     need(request, 'watch');
     const rigs = hub.sites().flatMap((described) => described.rigs);
     const items = rigs.map(({ shift: open, wanted, ...rest }) => ({
@@ -47,7 +47,7 @@ export function siteRoutes(api: Api, context: ApiContext): void {
     }));
     return { items, next: null };
   });
-  api.get('/rigs/:rig/points', { schema: { summary: 'The newest of every point of a rig', params: z.object({ rig: z.string() }), response: { 200: listOf(point) } } }, (request) => {
+  api.get('/rigs/:rig/points', { config: { permission: 'watch' }, schema: { summary: 'The newest of every point of a rig', params: z.object({ rig: z.string() }), response: { 200: listOf(point) } } }, (request) => {
     need(request, 'watch');
     const { writer, owner } = findRig(writers, request.params.rig);
     const now = clock.nowMs();

@@ -29,13 +29,13 @@ const MAX_STRETCH_MS = 31 * 24 * 3_600_000;
 /** History as it is drawn: the lowest and highest of each pixel. */
 export function traceRoutes(api: Api, context: ApiContext): void {
   const { store, writers, clock } = context;
-  api.get('/rigs/:rig/trace', { schema: { summary: 'History of a rig’s points', params: z.object({ rig: z.string() }), querystring: query, response: { 200: trace } } }, (request) => {
+  api.get('/rigs/:rig/trace', { config: { permission: 'watch' }, schema: { summary: 'History of a rig’s points', params: z.object({ rig: z.string() }), querystring: query, response: { 200: trace } } }, (request) => {
     need(request, 'watch');
     const { writer, owner } = findRig(writers, request.params.rig);
     const toMs = request.query.to ?? clock.nowMs();
     return readTrace(context, writer, owner, { ...request.query, fromMs: request.query.from ?? toMs - 4 * 3_600_000, toMs }) as z.infer<typeof trace>;
   });
-  api.get('/shifts/:id/trace', { schema: { summary: 'History of a shift', params: z.object({ id: z.string() }), querystring: query, response: { 200: trace } } }, (request) => {
+  api.get('/shifts/:id/trace', { config: { permission: 'watch' }, schema: { summary: 'History of a shift', params: z.object({ id: z.string() }), querystring: query, response: { 200: trace } } }, (request) => {
     need(request, 'watch');
     const found = store.shift(request.params.id);
     if (!found) throw notFound(`shift ${JSON.stringify(request.params.id)}`);

@@ -17,7 +17,7 @@ const person = z.object({
 /** Who breathes from a rig's panel, and what they breathed today, over all rigs. */
 export function underHoodRoutes(api: Api, { writers }: ApiContext): void {
   const schema = { summary: 'Who is under the hood, and their exposure to carbon monoxide', params: z.object({ rig: z.string() }), response: { 200: listOf(person) } };
-  api.get('/rigs/:rig/under-hood', { schema }, (request) => {
+  api.get('/rigs/:rig/under-hood', { config: { permission: 'watch' }, schema }, (request) => {
     need(request, 'watch');
     const { writer, owner } = findRig(writers, request.params.rig);
     const inPpm = (fraction: number | null | undefined): number | null => (fraction === null || fraction === undefined ? null : onGrid(fraction * 1e6, 0.1));
