@@ -7,6 +7,7 @@ import { calcCommand } from './calc/calc-command.ts';
 import { demoCommand } from './commands/demo.ts';
 import { serveCommand } from './commands/serve.ts';
 import { simulateCommand } from './commands/simulate.ts';
+import { keyCommand, verifyCommand } from './commands/verify.ts';
 
 const program = new Command('potside')
   .description('The pot tender’s second pair of eyes: watches an abrasive-blasting air line, computes what its readings mean, raises alarms and records the shift.')
@@ -23,7 +24,7 @@ Start here:
 Potside monitors and advises; it controls nothing. It is no substitute for the CO alarm, the deadman or a competent
 person. Local codes, the equipment's manuals and licensed practice come first.`,
   );
-for (const command of [calcCommand(), demoCommand(), serveCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand()]) program.addCommand(command);
+for (const command of [calcCommand(), demoCommand(), serveCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand(), keyCommand(), verifyCommand()]) program.addCommand(command);
 
 try {
   await program.parseAsync();

@@ -53,16 +53,15 @@ function gapsOf({ atMs, value, reason, gapMs }: Series, shift: Stretch, silent: 
   return gaps;
 }
 
-/** Stretches of more than `afterMs` in which no point of the site was heard at all. */
+/** Stretches of more than `afterMs` in which no point of the site was heard at all, from the last one heard on. */
 export function silences(all: readonly Series[], shift: Stretch, afterMs: number): Stretch[] {
   const heard = joined(all.flatMap(({ atMs }) => atMs.map((ms) => ({ fromMs: ms, toMs: ms + afterMs }))).sort((a, b) => a.fromMs - b.fromMs));
   const silent: Stretch[] = [];
   let sinceMs = shift.fromMs;
   for (const { fromMs, toMs } of heard) {
-    if (fromMs - sinceMs > 0) silent.push({ fromMs: sinceMs, toMs: fromMs });
+    silent.push({ fromMs: sinceMs, toMs: fromMs });
     sinceMs = toMs - afterMs;
-    if (toMs < shift.toMs) sinceMs = toMs;
   }
-  if (shift.toMs > sinceMs) silent.push({ fromMs: sinceMs, toMs: shift.toMs });
-  return silent.filter(({ fromMs, toMs }) => toMs > fromMs);
+  silent.push({ fromMs: sinceMs, toMs: shift.toMs });
+  return silent.filter(({ fromMs, toMs }) => toMs - fromMs > afterMs);
 }

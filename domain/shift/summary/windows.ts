@@ -6,6 +6,7 @@ import { type Series, type Stretch, held, lengthOf, whenever } from './series.ts
 export interface ConditionOnShift {
   readonly point: string;
   readonly says: string;
+  readonly side: 'at-least' | 'at-most';
   readonly limit: Figure;
   readonly met: Figure;
   readonly missed: Figure;
@@ -35,8 +36,8 @@ export const MOISTURE: readonly Condition[] = [
 
 /** The steel and the weather. */
 export const CLIMATE: readonly Condition[] = [
-  { point: 'steel-margin', says: 'steel above dew point', side: 'at-least', limit: 3, source: PRACTICE },
-  { point: 'ambient-humidity', says: 'humidity', side: 'at-most', limit: 85, source: PRACTICE },
+  { point: 'steel-margin', says: 'margin for the final blast and the prime', side: 'at-least', limit: 3, source: PRACTICE },
+  { point: 'ambient-humidity', says: 'dry enough for the final blast and the prime', side: 'at-most', limit: 85, source: PRACTICE },
 ];
 
 /** The conditions of whose points something was recorded. */
@@ -58,6 +59,7 @@ function conditionOn({ point, says, side, limit, source }: Condition, series: Se
   return {
     point,
     says,
+    side,
     limit: { value: limit, unit },
     met: minutes(metMs),
     missed: minutes(lengthOf(windows)),

@@ -31,14 +31,21 @@ const COLUMNS = 900;
 
 /** Draws lines over the shift as vectors: lowest to highest of each stretch, so that a single peak is seen; gaps stay gaps. */
 export function drawPlot(sheet: Sheet, plot: Plot): void {
-  sheet.need(HEIGHT + 44);
+  sheet.need(HEIGHT + 48);
   const { pdf } = sheet;
   const { fromMs, toMs } = plot.within;
   const [left, right] = [PAGE.margin + LEFT, PAGE.margin + WIDTH];
-  pdf.font('strong').fontSize(9).fillColor(INK.text).text(`${plot.title}, ${plot.unit}`, PAGE.margin, sheet.y, { continued: true });
-  for (const { label, colour } of plot.lines) pdf.font('plain').fillColor(colour).text(`    ${label}`, { continued: true });
-  pdf.fillColor(INK.text).text('');
-  const top = sheet.y + 4;
+  const headTop = sheet.y;
+  const title = `${plot.title}, ${plot.unit}`;
+  pdf.font('strong').fontSize(9).fillColor(INK.text).text(title, PAGE.margin, headTop, { lineBreak: false });
+  let next = PAGE.margin + pdf.widthOfString(title) + 16;
+  pdf.font('plain');
+  for (const { label, colour } of plot.lines) {
+    pdf.moveTo(next, headTop + 6).lineTo(next + 12, headTop + 6).lineWidth(1.2).stroke(colour);
+    pdf.fillColor(colour).text(label, next + 16, headTop, { lineBreak: false });
+    next += pdf.widthOfString(label) + 32;
+  }
+  const top = headTop + 18;
   const bottom = top + HEIGHT;
   const drawn = plot.lines.map((line) => ({ ...line, ...downsample(samplesOf(line.rows), { fromMs, toMs: Math.max(fromMs + 1, toMs), width: COLUMNS, gapMs: line.rows.gapMs }) }));
   const values = [...drawn.flatMap(({ min, max }) => [...min, ...max]), ...plot.limits.map(({ value }) => value)].filter((value) => value !== null);

@@ -1,3 +1,4 @@
+import type { AlarmOnShift } from '../../../domain/shift/summary/alarms.ts';
 import type { Stretch } from '../../../domain/shift/summary/series.ts';
 import type { PointRows, ShiftData } from '../shift-data.ts';
 import { drawPlot, type PlotLine } from './plot.ts';
@@ -13,7 +14,7 @@ const PLOTS: readonly Wanted[] = [
   { title: 'Pressure', unit: 'psi', points: [['nozzle-pressure', 'at the nozzle'], ['supply-pressure', 'supply']] },
   { title: 'Carbon monoxide in the breathing air', unit: 'ppm', points: [['breathing-air-co', 'reading']] },
   { title: 'Breathing air pressure', unit: 'psi', points: [['breathing-air-pressure', 'reading']] },
-  { title: 'Steel and air above the point where water falls out', unit: '°C', points: [['steel-margin', 'steel above dew point'], ['hose-condensation-margin', 'hose above the line’s pressure dew point']] },
+  { title: 'Steel and air above the point where water falls out', unit: '°C', points: [['steel-margin', 'steel above dew point'], ['hose-condensation-margin', 'hose above dew point']] },
   { title: 'Humidity', unit: '%', points: [['ambient-humidity', 'outside'], ['surface-humidity', 'at the steel']] },
 ];
 
@@ -35,12 +36,13 @@ export function drawPlots(sheet: Sheet, data: ShiftData): void {
   sheet.paragraph(`Each line runs from the lowest to the highest of every stretch, so a single peak is seen. Breaks are gaps. Red bands: an alarm of this point stood.${notes.length === 0 ? '' : ' Numbers are notes, listed below.'}`, { quiet: true });
   for (const { title, unit, lines } of plots) {
     const points = lines.map(({ rows }) => rows.point);
+    const isOf = (alarm: AlarmOnShift, unit: string | undefined): boolean => points.includes(alarm.point) && alarm.unit === unit;
     drawPlot(sheet, {
       title,
       unit,
       lines,
-      limits: limitsOf(points, data),
-      bands: summary.alarms.occurrences.filter(({ point }) => points.includes(point)).map(({ raisedAtMs, clearedAtMs }) => ({ fromMs: raisedAtMs, toMs: clearedAtMs ?? data.endMs })),
+      limits: limitsOf(points, summary.alarms.occurrences.filter((alarm) => isOf(alarm, lines[0]?.rows.unit)), data),
+      bands: summary.alarms.occurrences.filter((alarm) => isOf(alarm, lines[0]?.rows.unit)).map(({ raisedAtMs, clearedAtMs }) => ({ fromMs: raisedAtMs, toMs: clearedAtMs ?? data.endMs })),
       marks: notes.flatMap((note, index) => (note.kind === 'note' ? [{ atMs: note.placedAtMs, label: String(index + 1) }] : [])),
       within,
       zone: config.site.zone,
@@ -49,9 +51,8 @@ export function drawPlots(sheet: Sheet, data: ShiftData): void {
 }
 
 /** Limits that raised an alarm on this shift, and what was wanted at the nozzle. */
-function limitsOf(points: readonly string[], { summary }: ShiftData): { value: number; label: string }[] {
-  const raised = summary.alarms.occurrences.filter(({ point, limit }) => points.includes(point) && limit !== null);
-  const limits = new Map(raised.map(({ title, limit }) => [limit ?? 0, title]));
+function limitsOf(points: readonly string[], raised: readonly AlarmOnShift[], { summary }: ShiftData): { value: number; label: string }[] {
+  const limits = new Map(raised.flatMap(({ title, limit }) => (limit === null ? [] : [[limit, title] as const])));
   const wanted = points.includes('nozzle-pressure') ? summary.nozzle?.wanted : null;
   if (wanted) limits.set(wanted.low, 'wanted, low end').set(wanted.high, 'wanted, high end');
   return [...limits].map(([value, label]) => ({ value, label }));

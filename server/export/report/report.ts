@@ -1,4 +1,5 @@
 import { shiftState } from '../../../domain/shift/shift.ts';
+import type { Coverage, Gap } from '../../../domain/shift/summary/coverage.ts';
 import type { ShiftData } from '../shift-data.ts';
 import { alarmSections, entrySections, peopleSections, workSections } from './sections.ts';
 import { drawPlots } from './plots.ts';
@@ -78,8 +79,25 @@ function signatures(sheet: Sheet, { recorded, config }: ShiftData): void {
   else sheet.table([{ head: 'Name', width: 26 }, { head: 'Role', width: 18 }, { head: 'Meaning', width: 24 }, { head: 'Signed', width: 32 }], signOffs.map(({ name, role, meaning, atMs }) => [name, role.replaceAll('-', ' '), meaning, clock(atMs, config.site.zone, true)]));
 }
 
-/** How complete the record is, gap by gap; beyond so many the rest is summed up, and the whole list is in the record. */
-const GAPS_SHOWN = 24;
+/** How complete the record is; gaps that several sensors have together are told once. Beyond so many the rest is in the record. */
+const GAPS_SHOWN = 16;
+
+interface CommonGap extends Gap {
+  points: string[];
+}
+
+/** Gaps of one cause that begin and end within ten seconds of each other are one. */
+function commonGaps(coverage: readonly Coverage[]): CommonGap[] {
+  const common: CommonGap[] = [];
+  for (const { point, gaps } of coverage) {
+    for (const gap of gaps) {
+      const known = common.find((one) => one.cause === gap.cause && Math.abs(one.fromMs - gap.fromMs) <= 10_000 && Math.abs(one.toMs - gap.toMs) <= 10_000);
+      if (known) Object.assign(known, { points: [...known.points, point], fromMs: Math.min(known.fromMs, gap.fromMs), toMs: Math.max(known.toMs, gap.toMs) });
+      else common.push({ ...gap, points: [point] });
+    }
+  }
+  return common.sort((a, b) => b.toMs - b.fromMs - (a.toMs - a.fromMs));
+}
 
 function coverage(sheet: Sheet, { summary, config }: ShiftData): void {
   sheet.heading('How complete this record is');
@@ -87,7 +105,7 @@ function coverage(sheet: Sheet, { summary, config }: ShiftData): void {
     sheet.paragraph('No sensor was recorded on this shift.', { colour: '#b3261e' });
     return;
   }
-  const gaps = summary.coverage.flatMap(({ owner, point, gaps: ofPoint }) => ofPoint.map((gap) => ({ owner, point, ...gap }))).sort((a, b) => b.toMs - b.fromMs - (a.toMs - a.fromMs));
+  const gaps = commonGaps(summary.coverage);
   sheet.table(
     [{ head: 'Sensor', width: 40 }, { head: 'On', width: 18 }, { head: 'Covered', width: 14, align: 'right' }, { head: 'Gaps', width: 10, align: 'right' }, { head: 'Longest', width: 18, align: 'right' }],
     summary.coverage.map(({ owner, point, fraction, gaps: ofPoint }) => [pointLabel(point), owner, percent(fraction), String(ofPoint.length), ofPoint.length === 0 ? '–' : duration(Math.max(...ofPoint.map(({ fromMs, toMs }) => toMs - fromMs)))]),
@@ -98,7 +116,7 @@ function coverage(sheet: Sheet, { summary, config }: ShiftData): void {
     sheet.paragraph(gaps.length > GAPS_SHOWN ? `The ${GAPS_SHOWN} longest of ${gaps.length} gaps; all are in the record.` : 'All gaps:', { quiet: true });
     sheet.table(
       [{ head: 'Gap in', width: 34 }, { head: 'From', width: 14 }, { head: 'To', width: 14 }, { head: 'Length', width: 14 }, { head: 'Cause', width: 24 }],
-      gaps.slice(0, GAPS_SHOWN).map(({ point, fromMs, toMs, cause }) => [pointLabel(point), clock(fromMs, zone), clock(toMs, zone), duration(toMs - fromMs), cause.replaceAll('-', ' ')]),
+      gaps.slice(0, GAPS_SHOWN).map(({ points, fromMs, toMs, cause }) => [points.length <= 2 ? points.map(pointLabel).join(', ') : points.length === summary.coverage.length ? 'all sensors' : `${pointLabel(points[0] ?? '')} and ${points.length - 1} more`, clock(fromMs, zone), clock(toMs, zone), duration(toMs - fromMs), cause.replaceAll('-', ' ')]),
     );
   }
 }

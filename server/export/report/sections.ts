@@ -8,6 +8,10 @@ import { INK, PAGE, type Sheet, WIDTH } from './sheet.ts';
 
 const HOUR_MS = 3_600_000;
 
+function count(many: number, what: string): string {
+  return `${many} ${what}${many === 1 ? '' : 's'}`;
+}
+
 export function workSections(sheet: Sheet, data: ShiftData): void {
   const { work, nozzle, wear, used, moisture, climate } = data.summary;
   sheet.heading('Blasting, air and abrasive');
@@ -17,7 +21,7 @@ export function workSections(sheet: Sheet, data: ShiftData): void {
     ['Bursts', work ? `${work.cycles.value}, longest ${number(work.longestBurst.value)} min` : '–'],
     ['Air through the nozzle', `${say(used.air, 0)} free air, computed`],
     ['Abrasive', used.abrasiveEstimate ? `${used.abrasiveEstimate.low} to ${used.abrasiveEstimate.high} kg, estimate` : '–'],
-    ['Filled', used.filled ? `${say(used.filled, 0)} in ${used.fillings} fillings` : `${used.fillings} fillings`],
+    ['Filled', used.filled ? `${say(used.filled, 0)} in ${count(used.fillings, 'filling')}` : count(used.fillings, 'filling')],
     ['Abrasive lots', used.lots.join(', ') || '–'],
     ['Area done', used.area ? `${say(used.area)}${used.areas.some(({ place }) => place !== '') ? ` (${used.areas.map(({ place }) => place).filter((place) => place !== '').join(', ')})` : ''}` : '–'],
     ['Nozzle bore', wear.isChanged ? 'a nozzle was changed on this shift' : `${say(wear.start, 2)} at the start, ${wear.end ? `${say(wear.end, 2)} gauged last` : 'not gauged again'}`],
@@ -44,9 +48,12 @@ export function workSections(sheet: Sheet, data: ShiftData): void {
   conditions(sheet, 'Steel and weather', climate, data.config.site.zone);
 }
 
+/** Shares of the time below this are not drawn one by one. */
+const LEAST_SHOWN = 0.01;
+
 /** Shares of the time as bars. */
 function bars(sheet: Sheet, distribution: readonly { readonly from: number; readonly to: number; readonly share: number }[]): void {
-  const shown = distribution.filter(({ share }) => share >= 0.001);
+  const shown = distribution.filter(({ share }) => share >= LEAST_SHOWN);
   const most = Math.max(...shown.map(({ share }) => share), 0.01);
   sheet.need(shown.length * 11 + 8);
   const { pdf } = sheet;
@@ -57,6 +64,8 @@ function bars(sheet: Sheet, distribution: readonly { readonly from: number; read
     pdf.fillColor(INK.text).text(percent(share), PAGE.margin + WIDTH - 54, top, { width: 54, align: 'right', lineBreak: false });
     sheet.y = top + 11;
   }
+  const rest = distribution.reduce((sum, { share }) => sum + (share < LEAST_SHOWN ? share : 0), 0);
+  if (rest > 0) sheet.paragraph(`Pressures that held for less than ${percent(LEAST_SHOWN)} of the time each, as the nozzle starts and stops: ${percent(rest)} together.`, { quiet: true, size: 7.5 });
   sheet.y += 4;
 }
 
@@ -65,7 +74,7 @@ function conditions(sheet: Sheet, title: string, held: readonly ConditionOnShift
   sheet.heading(title);
   sheet.table(
     [{ head: 'Condition', width: 36 }, { head: 'Met', width: 13, align: 'right' }, { head: 'Missed', width: 13, align: 'right' }, { head: 'Can’t say', width: 13, align: 'right' }, { head: 'Worst', width: 11, align: 'right' }, { head: 'Limit from', width: 26 }],
-    held.map(({ point, says, limit, met, missed, unknown, worst, source }) => [`${pointLabel(point)}: ${says} (limit ${say(limit)})`, duration(met.value * 60_000), duration(missed.value * 60_000), duration(unknown.value * 60_000), say(worst), source]),
+    held.map(({ point, says, side, limit, met, missed, unknown, worst, source }) => [`${pointLabel(point)}, ${side === 'at-least' ? 'at least' : 'at most'} ${say(limit)}: ${says}`, duration(met.value * 60_000), duration(missed.value * 60_000), duration(unknown.value * 60_000), say(worst), source]),
   );
   for (const { says, windows } of held) {
     if (windows.length === 0) continue;
@@ -106,7 +115,7 @@ export function alarmSections(sheet: Sheet, { summary, config }: ShiftData): voi
     ['By priority', `critical ${byPriority.critical}, high ${byPriority.high}, medium ${byPriority.medium}, low ${byPriority.low}`],
     ['Most in ten minutes', String(metrics.peakTenMin)],
     ['Floods', metrics.floods === 0 ? 'none' : `${metrics.floods}, ${percent(metrics.inFlood)} of the shift`],
-    ['Acknowledged after', `${say(response.medianToAcknowledge)} (median), ${say(response.slowestToAcknowledge)} at the slowest`],
+    ['Acknowledged after', response.medianToAcknowledge ? `${say(response.medianToAcknowledge)} (median), ${say(response.slowestToAcknowledge)} at the slowest` : 'none was acknowledged'],
     ['Not acknowledged', `${response.neverAcknowledged} audible`],
     ['Blaster out, confirmed', response.slowestToOut ? `${say(response.slowestToOut)} after the alarm, at the slowest` : '–'],
     ['Shelved, out of service', `${metrics.shelved}, ${metrics.outOfService}`],
@@ -118,7 +127,7 @@ export function alarmSections(sheet: Sheet, { summary, config }: ShiftData): voi
       clock(one.raisedAtMs, zone),
       one.title,
       one.priority,
-      one.value === null ? '–' : `${say({ value: one.value, unit: one.unit })}${one.limit === null ? '' : `, limit ${number(one.limit)}`}`,
+      one.value === null || one.unit === '{count}' ? '–' : `${say({ value: one.value, unit: one.unit })}${one.limit === null ? '' : `, limit ${number(one.limit)}`}`,
       one.acknowledgedAtMs === null ? '–' : `${clock(one.acknowledgedAtMs, zone)} ${one.acknowledgedBy ?? ''}`,
       clock(one.clearedAtMs, zone),
     ]),

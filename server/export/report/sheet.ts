@@ -130,7 +130,7 @@ export class Sheet {
     const half = WIDTH / 2;
     for (let index = 0; index < pairs.length; index += 2) {
       const row = [pairs[index], pairs[index + 1]].filter((pair) => pair !== undefined);
-      this.pdf.font('plain').fontSize(9);
+      this.pdf.font('strong').fontSize(9);
       const height = Math.max(...row.map(([, value]) => this.pdf.heightOfString(printable(value) || ' ', { width: half - 118 }))) + 3;
       this.need(height);
       const top = this.pdf.y;
