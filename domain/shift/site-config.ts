@@ -1,5 +1,6 @@
 import type { FloodSettings } from '../alarms/flood.ts';
 import type { Regime } from '../alarms/rule.ts';
+import type { ReadyEvent } from './readiness/step.ts';
 
 /**
  * A site as configured: who owns which sensor, how each rig is built, and what the site changes in the alarm table.
@@ -24,6 +25,22 @@ export interface SiteConfig {
   /** Whose law the shipped limits follow. */
   readonly regime: Regime;
   readonly flood: FloodSettings;
+  /** Steps that this site adds to the check before blasting; absent where it adds none. */
+  readonly ready?: readonly OwnStep[];
+}
+
+/** A site's own step of the check before blasting. */
+export interface OwnStep {
+  readonly id: string;
+  readonly title: string;
+  readonly todo: readonly string[];
+  readonly ifNot: string;
+  /** The step it follows. */
+  readonly behind: string;
+  readonly again: readonly ReadyEvent[];
+  readonly expiresMs: number | null;
+  /** What a sensor shows of it, bounds in the point's default unit; null where only a person can see. */
+  readonly proof: { readonly point: string; readonly low: number | null; readonly high: number | null } | null;
 }
 
 export interface BrokerConfig {

@@ -2,6 +2,7 @@ import type { AlarmPath } from '../alarms/situation.ts';
 import type { Reading } from '../points/reading.ts';
 import type { RigAction } from '../shift/next-situation.ts';
 import type { ShiftAction } from '../shift/next-shifts.ts';
+import type { ReadyAction } from '../shift/readiness/readiness.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
 
 /**
@@ -91,6 +92,9 @@ export type AlarmAction =
   | { readonly kind: 'shelve'; readonly alarm: string; readonly reason: string; readonly text: string; readonly untilMs: number }
   | { readonly kind: 'out-of-service'; readonly alarm: string; readonly approvedBy: string; readonly text: string; readonly untilMs: number };
 
+/** What people tell of a rig, and do in its check. */
+export type RigSaid = RigAction | ReadyAction;
+
 /** What a person did. `key` makes a repeated request harmless; `from` says where it came from. */
 interface ActionBase {
   readonly key: string;
@@ -102,7 +106,7 @@ interface ActionBase {
 export type Action = ActionBase &
   (
     | AlarmAction
-    | RigAction
+    | RigSaid
     /** A way on which alarms reach people died or lives again; told by what watches it. */
     | { readonly kind: 'alarm-path'; readonly path: AlarmPath; readonly isDead: boolean; readonly detail: string }
     | ShiftAction

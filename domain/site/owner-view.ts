@@ -28,7 +28,7 @@ export class OwnerView implements View {
   readonly hasOwnCompressor: boolean;
   /** Once a point is seen it stays the one that is seen: a nearer one is made known by `forget`. */
   readonly #known = new Map<string, PointState>();
-  readonly #owner: Owner;
+  #owner: Owner;
   readonly #sight: SiteSight;
 
   constructor(owner: Owner, sight: SiteSight, rigs: readonly OwnerView[]) {
@@ -37,6 +37,16 @@ export class OwnerView implements View {
     this.rigs = rigs;
     this.hasOwnCompressor = owner.hasOwnCompressor;
     this.respiratorLow = owner.respirator?.low ?? null;
+  }
+
+  /** What it belongs to, as configured and fitted. */
+  get owner(): Owner {
+    return this.#owner;
+  }
+
+  /** It was fitted out anew. */
+  refit(owner: Owner): void {
+    this.#owner = owner;
   }
 
   /** Metres above sea level. */

@@ -17,7 +17,7 @@ export class OwnerViews {
     if (!view) {
       const rigs = owner.serves.map((rig) => this.#topology()?.owners.get(rig)).filter((rig) => rig !== undefined);
       this.#views.set(owner.id, (view = new OwnerView(owner, this.#sight, rigs.map((rig) => this.of(rig)))));
-    }
+    } else if (view.owner !== owner) view.refit(owner);
     return view;
   }
 

@@ -21,6 +21,8 @@ export interface Effects {
   readonly failures: readonly Failure[];
   /** Why the action of this entry was refused; null where it was done or the entry is no action. */
   readonly refusal: string | null;
+  /** What the sensors showed when a step of the check was signed. */
+  readonly evidence: readonly string[];
   /** The shift that the action changed, as it stands now; null otherwise. */
   readonly shift: Shift | null;
   /** What the action added to a shift: notes, entries, corrections. */
@@ -77,6 +79,7 @@ export class EffectsCollector implements Effects {
   settings: readonly SettingChange[] = [];
   failures: readonly Failure[] = [];
   refusal: string | null = null;
+  evidence: readonly string[] = [];
   shift: Shift | null = null;
   readonly items: ShiftItem[] = [];
   readonly seq: number;

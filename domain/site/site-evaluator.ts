@@ -4,11 +4,10 @@ import type { ExposureFigures } from '../exposure/person-exposure.ts';
 import type { PointKey } from '../points/reading.ts';
 import { findPointKind } from '../points/catalogue.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
-import type { RigAction } from '../shift/next-situation.ts';
 import { changesRig, isShiftAction, type ShiftAction } from '../shift/next-shifts.ts';
 import type { Shift } from '../shift/shift.ts';
 import { computeOwner } from './compute-owner.ts';
-import type { Action, LogEntry, LoggedReading } from './log.ts';
+import type { Action, LogEntry, LoggedReading, RigSaid } from './log.ts';
 import { type PointState, takeReading, unseenPoint } from './point-state.ts';
 import { Annunciation } from './annunciation.ts';
 import { type LateStretch, withLate } from './late-stretch.ts';
@@ -21,6 +20,7 @@ import { closedByConfiguration, settingChanges } from './setting-changes.ts';
 import { type Effects, EffectsCollector } from './site-effects.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot, loadPoints, saveSite } from './site-snapshot.ts';
 import { SitePoints } from './site-points.ts';
+import type { RigCheck } from './site-readiness.ts';
 import { type Actor, SiteShifts, withShifts } from './site-shifts.ts';
 import { SiteSituations } from './site-situations.ts';
 import { Timers } from './timers.ts';
@@ -130,6 +130,8 @@ export class SiteEvaluator {
   situation(rig: string): Situation {
     return this.#situations.of(rig);
   }
+  /** The check before blasting of a rig; null where there is no such rig. */
+  readonly readiness = (rig: string, atMs: number): RigCheck | null => this.#situations.readiness.read(this.#topology?.owners.get(rig), this.#views, atMs);
   get siteSituation(): SiteSituation {
     return this.#situations.site;
   }
@@ -378,9 +380,9 @@ export class SiteEvaluator {
     this.#judgeOwner(made.rig, this.#atMs, effects);
   }
 
-  #actOnRig(action: RigAction & Actor, effects: EffectsCollector): void {
+  #actOnRig(action: RigSaid & Actor, effects: EffectsCollector): void {
     const rig = this.#topology?.owners.get(action.rig);
-    effects.refusal = rig?.kind === 'rig' ? this.#situations.act(action, action.by, this.#atMs, this.#views.of(rig), this.#timers) : `there is no rig ${action.rig}`;
+    effects.refusal = rig?.kind === 'rig' ? this.#situations.act(action, action.by, this.#atMs, this.#views.of(rig), this.#timers, effects) : `there is no rig ${action.rig}`;
     if (effects.refusal !== null) return;
     this.#shifts.note(action, action, this.#atMs, () => this.#newId(effects), effects);
     this.#judgeOwner(action.rig, this.#atMs, effects);

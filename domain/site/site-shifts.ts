@@ -1,6 +1,8 @@
-import { itemOf, type RigAction } from '../shift/next-situation.ts';
+import { itemOf } from '../shift/next-situation.ts';
 import { nextShifts, type ShiftAction } from '../shift/next-shifts.ts';
+import { isReadyAction } from '../shift/readiness/readiness.ts';
 import { type Shift, metresOf } from '../shift/shift.ts';
+import type { RigSaid } from './log.ts';
 import type { EffectsCollector } from './site-effects.ts';
 import type { Owner, Topology } from './topology.ts';
 
@@ -43,8 +45,9 @@ export class SiteShifts {
   }
 
   /** What somebody told of a rig goes on its open shift. */
-  note(action: RigAction, { by, role }: Actor, atMs: number, newId: () => string, effects: EffectsCollector): void {
-    const body = itemOf(action);
+  note(action: RigSaid, { by, role }: Actor, atMs: number, newId: () => string, effects: EffectsCollector): void {
+    // A signed step of the check is told by the journal.
+    const body = isReadyAction(action) ? null : itemOf(action);
     if (body) effects.items.push({ id: newId(), shift: this.openOn(action.rig)?.id ?? null, rig: action.rig, atMs, by, role, ...body });
   }
 

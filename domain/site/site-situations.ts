@@ -3,10 +3,13 @@ import { flowRatio } from '../alarms/state-tests/line-tests.ts';
 import { usable } from '../alarms/view.ts';
 import type { PersonExposure } from '../exposure/person-exposure.ts';
 import { atmosphereAt } from '../quantity/pressure.ts';
-import { nextSituation, type RigAction, withShift } from '../shift/next-situation.ts';
+import { nextSituation, withShift } from '../shift/next-situation.ts';
+import { isReadyAction, type Readiness } from '../shift/readiness/readiness.ts';
+import type { RigSaid } from './log.ts';
 import type { OwnerView } from './owner-view.ts';
 import { noteFailures } from './note-failures.ts';
 import type { Failure } from './site-effects.ts';
+import { SiteReadiness } from './site-readiness.ts';
 import { SitePeople } from './site-people.ts';
 import type { Timers } from './timers.ts';
 
@@ -14,6 +17,7 @@ export interface SavedSituations {
   readonly rigs: readonly (readonly [string, Situation])[];
   readonly site: SiteSituation;
   readonly people: readonly PersonExposure[];
+  readonly readiness: readonly (readonly [string, Readiness])[];
 }
 
 /** psi gauge at which a line counts as having come to pressure. */
@@ -25,11 +29,14 @@ export class SiteSituations {
   #site: SiteSituation;
   /** What each named person breathed under the hoods of these rigs. */
   readonly people: SitePeople;
+  /** How far the check before blasting has come on each rig. */
+  readonly readiness: SiteReadiness;
 
-  constructor(saved: SavedSituations = { rigs: [], site: NO_SITE_SITUATION, people: [] }) {
+  constructor(saved: SavedSituations = { rigs: [], site: NO_SITE_SITUATION, people: [], readiness: [] }) {
     this.#rigs = new Map(saved.rigs);
     this.#site = saved.site;
     this.people = new SitePeople(saved.people);
+    this.readiness = new SiteReadiness(saved.readiness);
   }
 
   get site(): SiteSituation {
@@ -57,7 +64,8 @@ export class SiteSituations {
   }
 
   /** Does what somebody told of a rig; why not, where it is refused. */
-  act(action: RigAction, by: string, atMs: number, view: OwnerView, timers: Timers): string | null {
+  act(action: RigSaid & { readonly role: string }, by: string, atMs: number, view: OwnerView, timers: Timers, effects: { evidence: readonly string[] }): string | null {
+    if (isReadyAction(action)) return this.readiness.act(action, by, atMs, view, effects);
     const isElsewhere = (name: string): string | null => [...this.#rigs].find(([rig, { underHood }]) => rig !== action.rig && underHood.some((one) => one.name === name))?.[0] ?? null;
     const { situation, refusal } = nextSituation(this.of(action.rig), action, by, atMs, isElsewhere);
     if (refusal !== null) return refusal;
@@ -69,6 +77,7 @@ export class SiteSituations {
   }
 
   setShift(rig: string, sinceMs: number | null, timers: Timers): void {
+    this.readiness.forget(rig);
     this.#set(rig, withShift(this.of(rig), sinceMs), timers);
   }
 
@@ -81,6 +90,7 @@ export class SiteSituations {
   notice(rig: string, view: OwnerView, atMs: number): void {
     const situation = this.of(rig);
     if (situation.underHood.length > 0) this.people.breathe(situation.underHood, atMs, usable(view.see('breathing-air-co')), atmosphereAt(view.elevation));
+    this.readiness.watch(rig, view, atMs);
     if (view.isBlasting) {
       // Kept to the minute: nobody asks for more, and a new object each second would be waste.
       if (situation.lastBlastingMs === null || atMs - situation.lastBlastingMs >= 60_000) this.#rigs.set(rig, { ...situation, lastBlastingMs: atMs });
@@ -98,7 +108,7 @@ export class SiteSituations {
   }
 
   save(): SavedSituations {
-    return { rigs: [...this.#rigs], site: this.#site, people: this.people.save() };
+    return { rigs: [...this.#rigs], site: this.#site, people: this.people.save(), readiness: this.readiness.save() };
   }
 
   #set(rig: string, situation: Situation, timers: Timers): void {

@@ -4,6 +4,8 @@ import { atmosphereAt, gauge } from '../quantity/pressure.ts';
 import type { OwnerSetup } from '../points/computed/computed-point.ts';
 import type { OwnerKind } from '../points/catalogue.ts';
 import type { RuleOwner } from '../alarms/bind-rules.ts';
+import type { ReadyStep } from '../shift/readiness/step.ts';
+import { stepsOf } from '../shift/readiness/steps-of.ts';
 import type { RigConfig, SiteConfig } from '../shift/site-config.ts';
 
 /** One thing that owns points: a rig, a compressor or the site itself. */
@@ -19,6 +21,8 @@ export interface Owner extends RuleOwner {
   readonly hasOwnCompressor: boolean;
   /** Rigs on the same compressor, itself among them; of a compressor its rigs. */
   readonly neighbours: readonly string[];
+  /** Of a rig: the steps of its lists, the site's own among them. */
+  readonly readySteps: readonly ReadyStep[];
 }
 
 /** Who owns what on a site, and who sees whom; derived from the configuration alone. */
@@ -33,12 +37,13 @@ export function layOut(config: SiteConfig): Topology {
   const siteId = config.site.id;
   const setup: OwnerSetup = { elevation: config.site.elevation, hose: null, nozzle: null, ratedFlow: null, intakeBearing: null };
   const regime = config.regime ?? 'US';
-  const plain = { regime, vesselRating: null, wantedLow: null, respirator: null, potEnduranceS: null, setup, serves: [], hasOwnCompressor: false, neighbours: [] };
+  const plain = { regime, vesselRating: null, wantedLow: null, respirator: null, potEnduranceS: null, setup, serves: [], hasOwnCompressor: false, neighbours: [], readySteps: [] };
   const owners = new Map<string, Owner>();
   owners.set(siteId, { id: siteId, kind: 'site', name: config.site.name, sees: [siteId], ...plain });
   for (const compressor of config.compressors) {
     owners.set(compressor.id, { id: compressor.id, kind: 'compressor', name: compressor.name, sees: [compressor.id, siteId], ...plain, serves: compressor.serves, neighbours: compressor.serves, setup: { ...setup, ratedFlow: compressor.ratedFlow, intakeBearing: compressor.intakeBearing === null ? null : (compressor.intakeBearing * Math.PI) / 180 } });
   }
+  const readySteps = stepsOf(config.ready);
   for (const rig of config.rigs) {
     owners.set(rig.id, {
       id: rig.id,
@@ -46,6 +51,7 @@ export function layOut(config: SiteConfig): Topology {
       name: rig.name,
       sees: [rig.id, ...config.compressors.filter((c) => c.serves.includes(rig.id)).map((c) => c.id), siteId],
       regime,
+      readySteps,
       serves: [],
       neighbours: [...new Set([rig.id, ...config.compressors.filter(({ serves }) => serves.includes(rig.id)).flatMap(({ serves }) => serves)])],
       hasOwnCompressor: config.compressors.some(({ serves }) => serves.length === 1 && serves[0] === rig.id),

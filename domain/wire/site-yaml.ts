@@ -6,6 +6,7 @@ import { type Dimension, convert, needUnit } from '../quantity/unit.ts';
 import { parseQuantity, parseRange } from '../quantity/parse-quantity.ts';
 import { PAYLOAD_FORMS, type AlarmOverride, type PointSource, type PointSources, type SiteConfig } from '../shift/site-config.ts';
 import { toPointSource } from './point-source-yaml.ts';
+import { ownSteps, toOwnSteps } from './ready-yaml.ts';
 
 /**
  * `site.yaml`: the form in which people configure a site. Quantities are written with their unit; unknown keys are errors.
@@ -125,6 +126,7 @@ const schema = z.strictObject({
   alarms: z.record(z.string(), alarmOverride).default({}),
   regime: z.enum(['US', 'EN']).default('US'),
   flood: flood.optional(),
+  ready: ownSteps(duration).optional(),
 });
 
 type Written = z.output<typeof schema>;
@@ -187,6 +189,7 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
     alarms: toOverrides(written.alarms, problems),
     regime: written.regime,
     flood: { startsAbove: written.flood?.['starts-above'] ?? 10, endsBelow: written.flood?.['ends-below'] ?? 5, windowMs: written.flood?.window ?? 600_000 },
+    ...(written.ready === undefined || written.ready.length === 0 ? {} : { ready: toOwnSteps(written.ready) }),
   };
 }
 

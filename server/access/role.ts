@@ -14,6 +14,10 @@ export type Permission =
   | 'approve-out-of-service'
   /** Log people under the hood, enter readings by hand, run a bump test. */
   | 'tend-rig'
+  /** Sign the steps of the check before blasting: who stands at the rig. */
+  | 'sign-check'
+  /** Say that a rig whose checks are done may start. */
+  | 'release-rig'
   | 'run-shift'
   /** Notes, photos, handover, a changed setup, corrections. */
   | 'add-to-record'
@@ -37,8 +41,8 @@ const EVERYBODY: readonly Permission[] = ['watch', 'own-account'];
  */
 const PERMISSIONS: Readonly<Record<Role, readonly Permission[]>> = {
   viewer: [...EVERYBODY],
-  tender: [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'tend-rig', 'add-to-record'],
-  supervisor: [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'run-shift', 'add-to-record', 'sign-off', 'see-refusals', 'set-up-screens', 'test-notices'],
+  tender: [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'tend-rig', 'sign-check', 'add-to-record'],
+  supervisor: [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'sign-check', 'release-rig', 'run-shift', 'add-to-record', 'sign-off', 'see-refusals', 'set-up-screens', 'test-notices'],
   'safety-officer': [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'add-to-record', 'sign-off', 'see-refusals', 'see-audit', 'test-notices'],
   manager: [...EVERYBODY, 'approve-out-of-service', 'add-to-record', 'sign-off', 'see-refusals', 'see-audit'],
   administrator: [...EVERYBODY, 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'add-to-record', 'see-refusals', 'set-up-screens', 'see-audit', 'test-notices', 'manage-people'],

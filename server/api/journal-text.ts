@@ -3,6 +3,7 @@ import type { AlarmHappening } from '../../domain/alarms/alarm-step.ts';
 import { findUnit } from '../../domain/quantity/unit.ts';
 import type { SettingChange } from '../../domain/site/site-effects.ts';
 import type { JournalItem } from '../record/store.ts';
+import { readyText } from './ready-text.ts';
 
 const STATE_WORDS: Readonly<Record<AlarmState, string>> = {
   normal: 'back to normal',
@@ -107,6 +108,13 @@ function actionWords(detail: Detail): string {
       return `shelve, ${String(detail['reason']).replaceAll('-', ' ')}: ${detail['text']}, until ${new Date(Number(detail['untilMs'])).toISOString()}`;
     case 'out-of-service':
       return `out of service: ${detail['text']}, approved by ${detail['approvedBy']}, until ${new Date(Number(detail['untilMs'])).toISOString()}`;
+    case 'ready-sign':
+    case 'ready-fail':
+    case 'ready-again':
+    case 'ready-hold':
+    case 'ready-begin':
+    case 'ready-release':
+      return readyText(detail);
     case 'alarm-path':
       return `${detail['path']} ${detail['isDead'] ? 'lost' : 'back'}${detail['detail'] ? `: ${detail['detail']}` : ''}`;
     default:

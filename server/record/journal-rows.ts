@@ -24,7 +24,7 @@ export function journalRows(entry: LogEntry, effects: Effects): JournalRow[] {
 function actionRow(atMs: number, action: Action, effects: Effects): Omit<JournalRow, 'n'> {
   const { key: _key, ...said } = action;
   const alarm = 'alarm' in action ? action.alarm : null;
-  return { atMs, kind: 'action', owner: effects.shift?.rig ?? ('rig' in action ? action.rig : null), alarm, detail: { ...said, refusal: effects.refusal } };
+  return { atMs, kind: 'action', owner: effects.shift?.rig ?? ('rig' in action ? action.rig : null), alarm, detail: { ...said, refusal: effects.refusal, ...(effects.evidence.length === 0 ? {} : { evidence: effects.evidence }) } };
 }
 
 /** What a row of the journal tells of a move; the words of the file, so what is written is never renamed. */

@@ -13,6 +13,8 @@ const REFUSALS: readonly Role[] = ['supervisor', 'safety-officer', 'manager', 'a
 const AUDIT: readonly Role[] = ['safety-officer', 'manager', 'administrator'];
 const RECORD: readonly Role[] = ['tender', 'supervisor', 'safety-officer', 'manager', 'administrator'];
 const SIGN: readonly Role[] = ['supervisor', 'safety-officer', 'manager'];
+const CHECK: readonly Role[] = ['tender', 'supervisor'];
+const RELEASE: readonly Role[] = ['supervisor'];
 const ADMIN: readonly Role[] = ['administrator'];
 
 export interface Expectation {
@@ -92,6 +94,13 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'POST /api/rigs/:rig/hood-out': { allowed: ALARMS, ofSite: true, body: { name: 'Ray' } },
   'POST /api/rigs/:rig/bump-test': { allowed: ALARMS, ofSite: true, body: { minutes: 0 } },
   'POST /api/rigs/:rig/entries': { allowed: ALARMS, ofSite: true, body: { kind: 'blotter' } },
+  'GET /api/rigs/:rig/readiness': { allowed: ALL, ofSite: true },
+  'POST /api/rigs/:rig/readiness/sign': { allowed: CHECK, ofSite: true, body: { step: 'hoses' } },
+  'POST /api/rigs/:rig/readiness/fail': { allowed: CHECK, ofSite: true, body: { step: 'hoses' } },
+  'POST /api/rigs/:rig/readiness/again': { allowed: CHECK, ofSite: true, body: { event: 'moved' } },
+  'POST /api/rigs/:rig/readiness/begin': { allowed: CHECK, ofSite: true, body: { sequence: 'before' } },
+  'POST /api/rigs/:rig/readiness/hold': { allowed: CHECK, ofSite: true, body: {} },
+  'POST /api/rigs/:rig/readiness/release': { allowed: RELEASE, ofSite: true },
   'GET /api/refusals': { allowed: REFUSALS },
   'GET /api/metrics': { allowed: ALL },
 };
