@@ -1,10 +1,12 @@
 #!/usr/bin/env bash
-# Installs what the tests need and npm does not bring, from Debian: Mosquitto with its clients, and Chromium.
+# Installs what the tests need and npm does not bring, from Debian: Mosquitto with its clients, Chromium, and Poppler's tools for PDF.
 # Does nothing where they are there already.
 set -eu
 missing=()
 command -v mosquitto >/dev/null || [ -x /usr/sbin/mosquitto ] || missing+=(mosquitto)
 command -v mosquitto_pub >/dev/null || missing+=(mosquitto-clients)
+command -v pdftotext >/dev/null || missing+=(poppler-utils)
+command -v openssl >/dev/null || missing+=(openssl)
 [ -x /usr/bin/chromium ] || missing+=(chromium fonts-dejavu-core)
 [ ${#missing[@]} = 0 ] && exit 0
 

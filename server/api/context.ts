@@ -9,6 +9,8 @@ import type { FirstAdministrator } from '../access/first-administrator.ts';
 import type { Doer, Identity } from '../access/identity.ts';
 import { may, type Permission } from '../access/role.ts';
 import type { SignIn } from '../access/sign-in.ts';
+import type { Exporter } from '../export/exporter.ts';
+import type { ShiftCloser } from '../export/shift-closer.ts';
 import type { SiteWriter } from '../intake/site-writer.ts';
 import type { LiveHub } from '../live/live-hub.ts';
 import type { Store } from '../record/store.ts';
@@ -34,6 +36,9 @@ export interface ApiContext {
   readonly gatewayStatus: () => { readonly connected: boolean; readonly waiting: number; readonly messages: number } | null;
   readonly pagesConnected: () => number;
   readonly version: string;
+  readonly dataDir: string;
+  readonly exporter: Exporter;
+  readonly closer: ShiftCloser;
 }
 
 export type Api = FastifyInstance<RawServerDefault, IncomingMessage, ServerResponse, FastifyBaseLogger, ZodTypeProvider>;

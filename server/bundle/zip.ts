@@ -1,4 +1,4 @@
-import { crc32 as zlibCrc32, deflateRawSync, inflateRawSync } from 'node:zlib';
+import { crc32, deflateRawSync, inflateRawSync } from 'node:zlib';
 
 /**
  * The container of a bundle: ZIP in one canonical form, so that `verify` can build it again and compare byte for byte. No time, no
@@ -142,16 +142,15 @@ function readSequentially(bytes: Buffer): FoundEntry[] {
   return found;
 }
 
-/** @throws RangeError for bytes that can't be inflated, or more than `mostBytes` of them. */
-export function unpack(entry: FoundEntry, mostBytes: number): Buffer {
+/** No file of a bundle unpacks to more than this: a bomb is refused, not unpacked. */
+const MOST_BYTES = 1024 * 1024 * 1024;
+
+/** @throws RangeError for bytes that can't be inflated, or too many of them. */
+export function unpack(entry: FoundEntry): Buffer {
   if (!entry.isDeflated) return entry.packed;
   try {
-    return inflateRawSync(entry.packed, { maxOutputLength: mostBytes });
+    return inflateRawSync(entry.packed, { maxOutputLength: MOST_BYTES });
   } catch (error) {
     throw new RangeError(`can’t be unpacked: ${(error as Error).message}`);
   }
-}
-
-function crc32(bytes: Uint8Array): number {
-  return zlibCrc32(bytes);
 }
