@@ -2,7 +2,11 @@ import { InvalidArgumentError, Option } from 'commander';
 
 /** Flags have the same names in every command. */
 export const configFlag = (): Option => new Option('--config <file>', 'site.yaml: the site, its rigs and sensors');
+export const configsFlag = (): Option => new Option('--config <file...>', 'site.yaml of each site');
 export const dataFlag = (): Option => new Option('--data <dir>', 'where the record and the outbox are kept').default('potside-data');
+export const gatewayDataFlag = (): Option => new Option('--data <dir>', 'where the outbox is kept').default('potside-gateway');
+export const tlsCertFlag = (): Option => new Option('--tls-cert <file>', 'PEM of the certificate with its chain: HTTPS without a proxy in front');
+export const tlsKeyFlag = (): Option => new Option('--tls-key <file>', 'PEM of the certificate’s key');
 export const portFlag = (): Option => new Option('--port <n>', 'port of the dashboard and the API').default(8080).argParser(toPort);
 export const hostFlag = (): Option => new Option('--host <address>', 'address to listen on; loopback unless told otherwise').default('127.0.0.1');
 export const mqttPortFlag = (): Option => new Option('--mqtt-port <n>', 'port of the embedded MQTT broker').default(1883).argParser(toPort);

@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import type { SiteConfig } from '../domain/shift/site-config.ts';
 import { type Gateway, startGateway } from '../gateway/gateway.ts';
+import { httpTarget } from '../gateway/uplink/http-target.ts';
 import type { Clock } from '../host/clock.ts';
 import type { Log } from '../host/log.ts';
 import { lockDataDir } from '../host/lock-data-dir.ts';
@@ -56,9 +57,11 @@ export async function startHouse(options: HouseOptions): Promise<House> {
     });
     held.server = server;
     if (!held.clock) throw new Error('the server made no clock');
-    const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, clock: held.clock, log, deliver: (batch) => server.deliver(batch) });
+    const { clock } = held;
+    const uplinks = [{ name: 'here', deliver: server.deliver }, ...config.uplinks.map(httpTarget)];
+    const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, makeClock: () => clock, log, uplinks });
     held.gateway = gateway;
-    held.alarms = startAlarmPaths(config, server, gateway, held.clock, log);
+    held.alarms = startAlarmPaths(config, server, gateway.mqttUrl, clock, log);
     return { server, gateway, stop };
   } catch (error) {
     await stop();
@@ -66,17 +69,17 @@ export async function startHouse(options: HouseOptions): Promise<House> {
   }
 }
 
-/** The beacon, and the watch over the ways on which alarms reach people. */
-function startAlarmPaths(config: SiteConfig, server: PotsideServer, gateway: Gateway, clock: Clock, log: Log): { stop(): Promise<void> } {
+/** The beacon, where there is a broker for it, and the watch over the ways on which alarms reach people. */
+export function startAlarmPaths(config: SiteConfig, server: PotsideServer, beaconUrl: string | null, clock: Clock, log: Log): { stop(): Promise<void> } {
   const writer = server.writer(config.site.id);
   if (!writer) throw new Error(`the server has no site ${config.site.id}`);
-  const beacon = startBeacon({ url: gateway.mqttUrl, broker: config.mqtt, writer, clock, log });
-  server.onCommit(() => beacon.update());
-  const watch = watchPaths({ writer, clock, log, isBeaconConnected: () => beacon.isConnected(), pagesConnected: () => server.pagesConnected() });
+  const beacon = beaconUrl === null ? null : startBeacon({ url: beaconUrl, broker: config.mqtt, writer, clock, log });
+  server.onCommit(() => beacon?.update());
+  const watch = watchPaths({ writer, clock, log, isBeaconConnected: () => beacon?.isConnected() ?? null, pagesConnected: () => server.pagesConnected() });
   return {
-    stop: () => {
+    stop: async () => {
       watch.stop();
-      return beacon.stop();
+      await beacon?.stop();
     },
   };
 }

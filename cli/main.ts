@@ -5,7 +5,9 @@ import { UserError } from '../host/user-error.ts';
 import { auditCommand, tokenCommand, userCommand } from './commands/accounts.ts';
 import { calcCommand } from './calc/calc-command.ts';
 import { demoCommand } from './commands/demo.ts';
+import { gatewayCommand } from './commands/gateway.ts';
 import { serveCommand } from './commands/serve.ts';
+import { serverCommand } from './commands/server.ts';
 import { simulateCommand } from './commands/simulate.ts';
 import { keyCommand, verifyCommand } from './commands/verify.ts';
 
@@ -24,7 +26,7 @@ Start here:
 Potside monitors and advises; it controls nothing. It is no substitute for the CO alarm, the deadman or a competent
 person. Local codes, the equipment's manuals and licensed practice come first.`,
   );
-for (const command of [calcCommand(), demoCommand(), serveCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand(), keyCommand(), verifyCommand()]) program.addCommand(command);
+for (const command of [calcCommand(), demoCommand(), serveCommand(), gatewayCommand(), serverCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand(), keyCommand(), verifyCommand()]) program.addCommand(command);
 
 try {
   await program.parseAsync();

@@ -10,7 +10,7 @@ import { openSqliteOutbox } from './outbox/sqlite-outbox.ts';
 import { Refusals } from './refusals.ts';
 import { takeIn, type Message } from './take-in.ts';
 import { TopicMap } from './topic-map.ts';
-import { type Deliver, Uplink } from './uplink/uplink.ts';
+import { Uplink, type UplinkStatus, type UplinkTarget } from './uplink/uplink.ts';
 
 export interface Gateway {
   /** Where sensors publish. */
@@ -22,25 +22,29 @@ export interface Gateway {
 
 export interface GatewayStatus {
   readonly connected: boolean;
-  /** Readings on disk that the server has not committed. */
+  /** Readings on disk that at least one server has not committed. */
   readonly waiting: number;
   /** Messages heard since the start. */
   readonly messages: number;
+  readonly uplinks: readonly UplinkStatus[];
 }
 
 export interface GatewayOptions {
   readonly config: SiteConfig;
   readonly dataDir: string;
   readonly mqttPort: number;
-  readonly clock: Clock;
+  /** Makes the gateway's clock, given the newest time already in the outbox. */
+  readonly makeClock: (notBeforeMs: number) => Clock;
   readonly log: Log;
-  readonly deliver: Deliver;
+  /** Servers that each get every reading. */
+  readonly uplinks: readonly UplinkTarget[];
 }
 
 /** Opens the outbox, the uplink and the way in, in that order: nothing is heard before it can be kept. */
 export async function startGateway(options: GatewayOptions): Promise<Gateway> {
-  const { config, clock, log } = options;
-  const outbox = openSqliteOutbox(join(options.dataDir, 'outbox.db'));
+  const { config, log } = options;
+  const outbox = openSqliteOutbox(join(options.dataDir, 'outbox.db'), options.uplinks.map(({ name }) => name));
+  const clock = options.makeClock(outbox.newestAtMs());
   const refusals = new Refusals();
   const topics = new TopicMap(config);
   const memory = new IntakeMemory();
@@ -57,22 +61,23 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
     for (const command of taken.commands) way?.publish(command);
     return outbox.put(taken.readings).then(() => memory.seen.add(taken.readings));
   };
-  const uplink = new Uplink({ outbox, deliver: options.deliver, site: config.site.id, log });
+  const uplinks = options.uplinks.map((target) => new Uplink({ outbox, target, site: config.site.id, clock, log }));
+  const stopUplinks = (): Promise<unknown> => Promise.all(uplinks.map((uplink) => uplink.stop()));
   try {
     const opened = await openWayIn(options, topics, outbox.gateway, take, () => memory.resume(topics, clock.nowMs()));
     way = opened;
     return {
       mqttUrl: opened.mqttUrl,
       refusals,
-      status: () => ({ connected: opened.isConnected(), waiting: outbox.waiting(), messages }),
+      status: () => ({ connected: opened.isConnected(), waiting: outbox.waiting(), messages, uplinks: uplinks.map((uplink) => uplink.status()) }),
       stop: async () => {
         await opened.stop();
-        await uplink.stop();
+        await stopUplinks();
         await outbox.close();
       },
     };
   } catch (error) {
-    await uplink.stop();
+    await stopUplinks();
     await outbox.close();
     throw error;
   }

@@ -10,15 +10,16 @@ import { maySeeSite, withinReach } from './access/reach.ts';
 import { SignIn } from './access/sign-in.ts';
 import { storeWithinReach } from './access/store-within-reach.ts';
 import type { ApiContext } from './api/context.ts';
-import { createApi } from './api/create-api.ts';
 import { openRecordKey } from './bundle/record-key.ts';
 import { createExporter } from './export/exporter.ts';
 import { ShiftCloser } from './export/shift-closer.ts';
+import { createApi, type Tls } from './api/create-api.ts';
 import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
+import { keepPacking } from './record/keep-packing.ts';
 import { openSqliteStore } from './record/sqlite-store.ts';
 import type { Emit } from './live/live-hub.ts';
 
@@ -43,6 +44,8 @@ export interface ServerOptions {
   readonly dataDir: string;
   readonly host: string;
   readonly port: number;
+  /** Null: in clear, on loopback or behind a proxy. */
+  readonly tls?: Tls | null;
   readonly makeClock: (notBeforeMs: number) => Clock;
   readonly log: Log;
   readonly demo: boolean;
@@ -63,7 +66,7 @@ const CLOCK_CHECK_MS = 5_000;
 /** Opens the record, rebuilds the sites from it and listens. */
 export async function startServer(options: ServerOptions): Promise<PotsideServer> {
   const { log } = options;
-  const { store, database } = openSqliteStore(join(options.dataDir, 'record.db'));
+  const { store, database } = openSqliteStore(join(options.dataDir, 'record.db'), (what, error) => log.error({ err: error, what }, 'a part of the record can’t be read'));
   const clock = options.makeClock(store.newestAtMs());
   const accounts = new Accounts(database, clock);
   const firstAdministrator = new FirstAdministrator(accounts);
@@ -86,7 +89,14 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     await writer.configure(config);
     closer.add(writer);
   }
+  const deliver = (batch: UplinkBatch): Promise<UplinkAck> => {
+    const writer = writers.get(batch.site);
+    if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
+    hub.noteGateway();
+    return writer.take(batch);
+  };
   const context: ApiContext = {
+    deliver,
     accounts,
     signIn: new SignIn(accounts),
     firstAdministrator,
@@ -103,12 +113,13 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     exporter,
     closer,
   };
-  const { app, routes } = await createApi(context, { log, dashboardDir: options.dashboardDir, trustProxy: options.trustProxy ?? null, ...(options.requestsPerMinute === undefined ? {} : { requestsPerMinute: options.requestsPerMinute }) });
+  const { app, routes } = await createApi(context, { log, dashboardDir: options.dashboardDir, tls: options.tls ?? null, trustProxy: options.trustProxy ?? null, ...(options.requestsPerMinute === undefined ? {} : { requestsPerMinute: options.requestsPerMinute }) });
   push = createPushServer(app.server, accounts, hub);
   // Fastify's close waits for ever on open WebSockets, so they go first; `io.close` lets the pages come back by themselves.
   app.addHook('preClose', () => push?.stop());
   const watch = watchWallClock(clock, writers, log);
   const seconds = [...writers.values()].map((writer) => findLater({ writer, store, clock, log }));
+  const stopPacking = keepPacking(store, [...writers.keys()], log);
   try {
     await app.listen({ host: options.host, port: options.port });
   } catch (error) {
@@ -120,6 +131,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const stop = async (): Promise<void> => {
     clearInterval(watch);
     hub.stop();
+    await stopPacking();
     await app.close();
     for (const second of seconds) await second.stop();
     await closer.stop();
@@ -129,16 +141,11 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   };
   let stopped: Promise<void> | null = null;
   return {
-    url: `http://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
+    url: `http${options.tls ? 's' : ''}://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
     accounts,
     firstAdministratorCode: firstAdministrator.code,
     routes,
-    deliver: (batch) => {
-      const writer = writers.get(batch.site);
-      if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
-      hub.noteGateway();
-      return writer.take(batch);
-    },
+    deliver,
     writer: (site) => writers.get(site),
     onCommit: (listener) => void listeners.add(listener),
     pagesConnected: () => push?.connected() ?? 0,

@@ -6,7 +6,7 @@ import { wallClock } from '../../host/clock.ts';
 import { UserError } from '../../host/user-error.ts';
 import { Accounts } from '../../server/access/accounts.ts';
 import { CONSOLE } from '../../server/access/identity.ts';
-import { ROLES } from '../../server/access/role.ts';
+import { ROLES, TOKEN_ROLES } from '../../server/access/role.ts';
 import { openSqliteStore } from '../../server/record/sqlite-store.ts';
 import { dataFlag } from '../flags.ts';
 
@@ -19,7 +19,7 @@ interface Flags {
   readonly pinStdin?: true;
 }
 
-const roleFlag = (): Option => new Option('--role <role>', 'what they may do').choices([...ROLES]).makeOptionMandatory();
+const roleFlag = (roles: readonly string[]): Option => new Option('--role <role>', 'what they may do').choices([...roles]).makeOptionMandatory();
 const sitesFlag = (): Option => new Option('--sites <ids>', 'the sites they may see, separated by commas; without it every site').argParser((ids: string) => ids.split(',').map((id) => id.trim()));
 
 /** `potside user`: the people who may sign in. Works beside a running server. */
@@ -28,7 +28,7 @@ export function userCommand(): Command {
   user
     .command('add <name>')
     .description('add a person, or give one a new role, sites and password')
-    .addOption(roleFlag())
+    .addOption(roleFlag(ROLES))
     .addOption(sitesFlag())
     .addOption(dataFlag())
     .option('--password-stdin', 'read the password from standard input')
@@ -77,7 +77,7 @@ export function tokenCommand(): Command {
   token
     .command('add <name>')
     .description('make a token; it is printed once and kept only as a hash')
-    .addOption(roleFlag())
+    .addOption(roleFlag(TOKEN_ROLES))
     .addOption(sitesFlag())
     .addOption(new Option('--until <date>', 'its end, as 2027-03-31; without it 90 days from now, a year at most').argParser(toInstant))
     .addOption(dataFlag())

@@ -17,6 +17,8 @@ export interface SiteConfig {
   };
   /** Null: the embedded broker. */
   readonly mqtt: BrokerConfig | null;
+  /** Servers elsewhere that the gateway hands its readings to. */
+  readonly uplinks: readonly UplinkConfig[];
   readonly compressors: readonly CompressorConfig[];
   readonly rigs: readonly RigConfig[];
   /** Points of the site itself. */
@@ -47,6 +49,16 @@ export interface BrokerConfig {
   readonly url: string;
   readonly username: string | null;
   readonly passwordFile: string | null;
+  /** PEM file with the authority to trust, for TLS. */
+  readonly caFile: string | null;
+}
+
+export interface UplinkConfig {
+  readonly name: string;
+  /** Of the server: https, or http on loopback. */
+  readonly url: string;
+  /** File with the bearer token. */
+  readonly tokenFile: string;
   /** PEM file with the authority to trust, for TLS. */
   readonly caFile: string | null;
 }

@@ -4,7 +4,7 @@ import { ALARM_TABLE } from '../alarms/table.ts';
 import { type OwnerKind, findPointKind } from '../points/catalogue.ts';
 import { type Dimension, convert, needUnit } from '../quantity/unit.ts';
 import { parseQuantity, parseRange } from '../quantity/parse-quantity.ts';
-import { PAYLOAD_FORMS, type AlarmOverride, type PointSource, type PointSources, type SiteConfig } from '../shift/site-config.ts';
+import { PAYLOAD_FORMS, type AlarmOverride, type PointSource, type PointSources, type SiteConfig, type UplinkConfig } from '../shift/site-config.ts';
 import { toPointSource } from './point-source-yaml.ts';
 import { ownSteps, toOwnSteps } from './ready-yaml.ts';
 
@@ -76,6 +76,10 @@ const alarmOverride = z.strictObject({
   'auto-acknowledge': z.boolean().optional(),
 });
 
+/** In clear only where nobody listens: a token that is read is a gateway that anybody can play. */
+const serverUrl = z.string().refine(isServerUrl, 'expected https:// and a host without a path, e.g. https://office.example:8443; http:// only on 127.0.0.1');
+const uplink = z.strictObject({ name: id.optional(), url: serverUrl, 'token-file': z.string().min(1), 'ca-file': z.string().min(1).optional() });
+
 const flood = z
   .strictObject({ 'starts-above': z.number().int().min(1).max(1000).default(10), 'ends-below': z.number().int().min(1).max(1000).default(5), window: duration.default(600_000) })
   .refine((set) => set['ends-below'] <= set['starts-above'], 'ends-below must not be more than starts-above');
@@ -95,6 +99,7 @@ const schema = z.strictObject({
       'ca-file': z.string().optional(),
     })
     .optional(),
+  uplinks: z.array(uplink).max(8).default([]),
   compressors: z
     .array(
       z.strictObject({
@@ -165,6 +170,7 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
     mqtt: written.mqtt
       ? { url: written.mqtt.url, username: written.mqtt.username ?? null, passwordFile: written.mqtt['password-file'] ?? null, caFile: written.mqtt['ca-file'] ?? null }
       : null,
+    uplinks: toUplinks(written.uplinks, problems),
     compressors: written.compressors.map((compressor, index) => ({
       id: compressor.id,
       name: compressor.name ?? compressor.id,
@@ -191,6 +197,16 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
     flood: { startsAbove: written.flood?.['starts-above'] ?? 10, endsBelow: written.flood?.['ends-below'] ?? 5, windowMs: written.flood?.window ?? 600_000 },
     ...(written.ready === undefined || written.ready.length === 0 ? {} : { ready: toOwnSteps(written.ready) }),
   };
+}
+
+/** An uplink without a name is named for its host; the name keeps its place in the outbox. */
+function toUplinks(written: Written['uplinks'], problems: ConfigProblem[]): UplinkConfig[] {
+  const uplinks = written.map((uplink) => ({ name: uplink.name ?? new URL(uplink.url).host, url: uplink.url.replace(/\/$/, ''), tokenFile: uplink['token-file'], caFile: uplink['ca-file'] ?? null }));
+  uplinks.forEach(({ name: own }, index) => {
+    if (own === 'here') problems.push({ path: ['uplinks', index, 'name'], message: '"here" is the server in the same process' });
+    if (uplinks.findIndex(({ name: other }) => other === own) < index) problems.push({ path: ['uplinks', index, 'name'], message: `${JSON.stringify(own)} names two uplinks: give each a name of its own` });
+  });
+  return uplinks;
 }
 
 function toSources(owner: OwnerKind, at: (string | number)[], written: Written['points'], problems: ConfigProblem[]): PointSources {
@@ -270,6 +286,12 @@ function describeBuild(rig: Written['rigs'][number]): string {
   if (rig.hose) parts.push(`${Math.round(rig.hose.length / 0.3048)} ft of ${inches(rig.hose.bore)} hose`);
   if (rig.vessel) parts.push(`vessel rated ${rig.vessel['rated-pressure']} psi`);
   return parts.join(', ');
+}
+
+function isServerUrl(text: string): boolean {
+  const url = URL.canParse(text) ? new URL(text) : null;
+  if (!url || url.pathname !== '/' || url.search !== '' || url.username !== '') return false;
+  return url.protocol === 'https:' || (url.protocol === 'http:' && ['127.0.0.1', '[::1]', 'localhost'].includes(url.hostname));
 }
 
 function isZone(zone: string): boolean {

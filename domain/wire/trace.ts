@@ -16,4 +16,16 @@ export interface TraceSeries {
   readonly atMs: readonly number[];
   readonly min: readonly (number | null)[];
   readonly max: readonly (number | null)[];
+  /** True where something in it came late: recorded, and never judged live. */
+  readonly late: readonly boolean[];
+  /** Stretches that were erased when their time to be kept was over. */
+  readonly erased: readonly ErasedStretch[];
+}
+
+/** What is no longer there stays visible as erased. */
+export interface ErasedStretch {
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly atMs: number;
+  readonly by: string;
 }

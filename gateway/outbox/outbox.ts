@@ -6,19 +6,25 @@ export type NewReading = Reading & { readonly backlog: boolean };
 
 /**
  * The gateway's durable queue. `put` resolves once the readings are on the disk, in the order of the calls: only then may a sensor
- * be told so. Readings stay until a server has committed them.
+ * be told so. Readings stay until every uplink's server has committed them.
  */
 export interface Outbox {
   readonly gateway: string;
   readonly epoch: string;
   put(readings: readonly NewReading[]): Promise<void>;
-  /** The oldest readings above a sequence, in order. */
-  read(after: number, limit: number): SequencedReading[];
-  /** Everything up to here is committed at the server and may go. */
-  release(through: number): void;
+  /** The oldest readings above a sequence, in order, and not above `through`. */
+  read(after: number, limit: number, through?: number): SequencedReading[];
+  /** The newest sequence that is on the disk. */
+  last(): number;
+  /** The first reading received at or after this time; null where there is none. */
+  firstSince(receivedAtMs: number): number | null;
+  /** When the newest reading was received, so that a clock does not start before it; 0 in an empty outbox. */
+  newestAtMs(): number;
+  /** Everything up to here is committed at this uplink's server; what all have may go. */
+  release(uplink: string, through: number): void;
   /** Called after each commit that added readings. */
   onAdded(listener: () => void): void;
-  /** Readings waiting for the server. */
+  /** Readings that at least one server has not committed. */
   waiting(): number;
   close(): Promise<void>;
 }

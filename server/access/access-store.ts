@@ -3,7 +3,7 @@ import type { Sqlite } from '../../host/open-sqlite.ts';
 import { UserError } from '../../host/user-error.ts';
 import type { AuditTrail, Deed } from '../audit/audit-trail.ts';
 import type { Doer } from './identity.ts';
-import { isRole, ROLES, type Role } from './role.ts';
+import { isRole, ROLES, type Role, TOKEN_ROLES } from './role.ts';
 
 const NAME = /^[\p{L}\p{N}][\p{L}\p{N} ._@-]{0,63}$/u;
 const SITE = /^[a-z0-9][a-z0-9-]{0,31}$/;
@@ -42,6 +42,13 @@ export function checkName(name: string): void {
 export function checkRole(role: string): Role {
   if (!isRole(role)) throw new UserError(`${JSON.stringify(role)} is not a role: expected one of ${ROLES.join(', ')}`);
   return role;
+}
+
+/** @throws UserError for what a token can't stand for */
+export function checkTokenRole(role: string): Role {
+  const found = TOKEN_ROLES.find((one) => one === role);
+  if (!found) throw new UserError(`${JSON.stringify(role)} is not a role: expected one of ${TOKEN_ROLES.join(', ')}`);
+  return found;
 }
 
 /** @throws UserError for what is no site id */

@@ -1,6 +1,8 @@
 /** Who a person is to Potside. */
 export const ROLES = ['viewer', 'tender', 'supervisor', 'safety-officer', 'manager', 'administrator'] as const;
-export type Role = (typeof ROLES)[number];
+/** What a bearer token may stand for: any person's role, or a gateway that hands readings over. */
+export const TOKEN_ROLES = [...ROLES, 'gateway'] as const;
+export type Role = (typeof TOKEN_ROLES)[number];
 
 export type Permission =
   | 'watch'
@@ -31,7 +33,9 @@ export type Permission =
   | 'see-audit'
   | 'test-notices'
   /** People, tokens, everybody's sessions. */
-  | 'manage-people';
+  | 'manage-people'
+  /** Hand over readings, as a gateway. */
+  | 'deliver';
 
 const EVERYBODY: readonly Permission[] = ['watch', 'own-account'];
 
@@ -46,13 +50,15 @@ const PERMISSIONS: Readonly<Record<Role, readonly Permission[]>> = {
   'safety-officer': [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'add-to-record', 'sign-off', 'see-refusals', 'see-audit', 'test-notices'],
   manager: [...EVERYBODY, 'approve-out-of-service', 'add-to-record', 'sign-off', 'see-refusals', 'see-audit'],
   administrator: [...EVERYBODY, 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'add-to-record', 'see-refusals', 'set-up-screens', 'see-audit', 'test-notices', 'manage-people'],
+  gateway: ['deliver'],
 };
 
 export function may(role: Role, permission: Permission): boolean {
   return PERMISSIONS[role].includes(permission);
 }
 
-export function isRole(text: string): text is Role {
+/** A role that a person may have. */
+export function isRole(text: string): text is (typeof ROLES)[number] {
   return (ROLES as readonly string[]).includes(text);
 }
 

@@ -1,5 +1,5 @@
 import { UserError } from '../../host/user-error.ts';
-import { type AccessBase, checkName, checkRole, checkSites, write } from './access-store.ts';
+import { type AccessBase, checkName, checkSites, checkTokenRole, write } from './access-store.ts';
 import { CONSOLE, type Doer, type Identity, parseSites, sitesText } from './identity.ts';
 import type { Reach } from './reach.ts';
 import type { Role } from './role.ts';
@@ -44,7 +44,7 @@ export class Tokens {
   add(name: string, role: string, scope: TokenScope = {}, doer: Doer = CONSOLE): string {
     const { database, clock } = this.#base;
     checkName(name);
-    const scoped = checkRole(role);
+    const scoped = checkTokenRole(role);
     const sites = scope.sites ?? null;
     checkSites(sites);
     const now = clock.nowMs();

@@ -13,7 +13,8 @@ export interface PathWatchOptions {
   readonly writer: SiteWriter;
   readonly clock: Clock;
   readonly log: Log;
-  readonly isBeaconConnected: () => boolean;
+  /** Null where this server has no broker to tell a beacon on. */
+  readonly isBeaconConnected: () => boolean | null;
   readonly pagesConnected: () => number;
 }
 
@@ -29,7 +30,7 @@ export function watchPaths({ writer, clock, log, isBeaconConnected, pagesConnect
     await writer.act({ kind: 'alarm-path', path, isDead, detail, by: 'potside', role: 'system', from: 'server', key: randomUUID() });
   };
   const isUnheard = (): boolean =>
-    !isBeaconConnected() &&
+    isBeaconConnected() !== true &&
     pagesConnected() === 0 &&
     standingAlarms(writer.state).some((alarm) => (alarm.priority === 'critical' || alarm.priority === 'high') && alarm.state === 'unacknowledged' && alarm.name !== 'nobody-told' && alarm.name !== 'beacon-dead' && clock.nowMs() - alarm.raisedAtMs > UNHEARD_MS);
   const look = async (): Promise<void> => {
@@ -44,7 +45,8 @@ export function watchPaths({ writer, clock, log, isBeaconConnected, pagesConnect
       await tell('recording', false, 'recording again');
     }
     const { deadPaths } = writer.state.siteSituation;
-    if ((deadPaths.beacon !== undefined) === isBeaconConnected()) await tell('beacon', !isBeaconConnected(), '');
+    const isBeaconDead = isBeaconConnected() === false;
+    if ((deadPaths.beacon !== undefined) !== isBeaconDead) await tell('beacon', isBeaconDead, '');
     if ((deadPaths.telling !== undefined) !== isUnheard()) await tell('telling', isUnheard(), '');
   };
   const timer = setInterval(() => {

@@ -3,6 +3,7 @@ import type { IncomingMessage, ServerResponse } from 'node:http';
 import type { FastifyBaseLogger } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import type { Refusal } from '../../domain/wire/refusal.ts';
+import type { UplinkAck, UplinkBatch } from '../../domain/wire/uplink.ts';
 import type { Clock } from '../../host/clock.ts';
 import type { Accounts } from '../access/accounts.ts';
 import type { FirstAdministrator } from '../access/first-administrator.ts';
@@ -34,6 +35,8 @@ export interface ApiContext {
   /** Messages the gateway set aside; null where the gateway is elsewhere. */
   readonly refusals: () => { readonly latest: readonly Refusal[]; readonly counts: Readonly<Record<string, number>> } | null;
   readonly gatewayStatus: () => { readonly connected: boolean; readonly waiting: number; readonly messages: number } | null;
+  /** The way in for gateways; resolves after the commit. */
+  readonly deliver: (batch: UplinkBatch) => Promise<UplinkAck>;
   readonly pagesConnected: () => number;
   readonly version: string;
   readonly dataDir: string;

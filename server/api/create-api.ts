@@ -31,6 +31,7 @@ import { shiftRoutes } from './routes/shifts.ts';
 import { siteRoutes } from './routes/sites.ts';
 import { traceRoutes } from './routes/traces.ts';
 import { underHoodRoutes } from './routes/under-hood.ts';
+import { uplinkRoutes } from './routes/uplink.ts';
 import { SECURITY_HEADERS } from './security-headers.ts';
 
 const REQUEST_TIMEOUT_MS = 15_000;
@@ -44,9 +45,17 @@ const MAX_BODY_BYTES = 256 * 1024;
 /** A page at work asks for far less; what asks for more is told to wait. */
 const REQUESTS_PER_MINUTE = 1_200;
 
+/** PEM of the server's certificate, with its chain, and of its key. */
+export interface Tls {
+  readonly cert: string;
+  readonly key: string;
+}
+
 export interface ApiOptions {
   readonly log: Log;
   readonly dashboardDir: string;
+  /** Null: in clear, on loopback or behind a proxy. */
+  readonly tls?: Tls | null;
   /** Addresses of the proxies whose X-Forwarded-* headers are believed; null: none. */
   readonly trustProxy?: readonly string[] | null;
   /** Requests a minute of one session, token or address. */
@@ -56,6 +65,7 @@ export interface ApiOptions {
 /** Builds the HTTP server without listening: the API, its description, and the dashboard's files. Answers with the table of its routes too. */
 export async function createApi(context: ApiContext, options: ApiOptions): Promise<{ app: Api; routes: readonly GuardedRoute[] }> {
   const app = Fastify({
+    ...(options.tls ? { https: { ...options.tls, minVersion: 'TLSv1.2' } } : {}),
     loggerInstance: options.log,
     logController: new LogController({ disableRequestLogging: true }),
     requestTimeout: REQUEST_TIMEOUT_MS,
@@ -97,7 +107,7 @@ export async function createApi(context: ApiContext, options: ApiOptions): Promi
     async (api) => {
       // A part adds its routes; each names its permission, or the server does not start.
       const parts = [sessionRoutes, firstAdministratorRoutes, accountRoutes, peopleRoutes, screenRoutes, auditRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, readinessRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, shiftExportRoutes, traceRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
-      for (const add of parts) add(api, context);
+      for (const add of [...parts, uplinkRoutes]) add(api, context);
       api.get('/openapi.json', { config: { permission: 'anyone' }, schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));
     },

@@ -1,21 +1,19 @@
 import { pointKey } from '../../domain/points/reading.ts';
 import type { LoggedReading } from '../../domain/site/log.ts';
-import type { SequencedReading } from '../../domain/wire/uplink.ts';
-
-/** A restart of up to this long stays live; what waited longer is history. */
-const LIVE_WITHIN_MS = 60_000;
+import { type Lane, LIVE_WITHIN_MS, type SequencedReading } from '../../domain/wire/uplink.ts';
 
 /**
- * Decides for each reading whether it is live or late: late is what was heard as history, waited too long, or was observed before
- * that point's newest live one. The mark is stored with the reading, so that a replay does not have to guess.
+ * Decides for each reading whether it is live or late: late is what came on the backlog lane, was heard as history, waited too long, or
+ * was observed before that point's newest live one. The mark is stored with the reading, so that a replay does not have to guess.
+ * `nowMs` is by the gateway's clock, as are the times of receipt.
  */
-export function markLate(readings: readonly SequencedReading[], newestObservedMs: (owner: string, point: string) => number | null, nowMs: number): LoggedReading[] {
+export function markLate(readings: readonly SequencedReading[], newestObservedMs: (owner: string, point: string) => number | null, nowMs: number, lane: Lane): LoggedReading[] {
   const newest = new Map<string, number | null>();
   return readings.map(({ backlog, ...reading }) => {
     const key = pointKey(reading.owner, reading.point);
     if (!newest.has(key)) newest.set(key, newestObservedMs(reading.owner, reading.point));
     const newestMs = newest.get(key) ?? null;
-    const late = backlog || reading.receivedAtMs < nowMs - LIVE_WITHIN_MS || (newestMs !== null && reading.observedAtMs < newestMs);
+    const late = lane === 'backlog' || backlog || reading.receivedAtMs < nowMs - LIVE_WITHIN_MS || (newestMs !== null && reading.observedAtMs < newestMs);
     if (!late) newest.set(key, reading.observedAtMs);
     return { ...reading, late };
   });

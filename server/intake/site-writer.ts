@@ -1,6 +1,6 @@
 import type { SiteConfig } from '../../domain/shift/site-config.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
-import type { Action, Finding, LogEntry, LoggedReading } from '../../domain/site/log.ts';
+import type { Action, Finding, LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import type { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
 import type { UplinkAck, UplinkBatch } from '../../domain/wire/uplink.ts';
@@ -9,6 +9,7 @@ import { hashOf } from '../../host/canonical-json.ts';
 import type { Log } from '../../host/log.ts';
 import type { CommitUnit, Cursor, LoggedEffects, Store } from '../record/store.ts';
 import { loadSite } from './load-site.ts';
+import { GatewayCursors, originOf } from './gateway-cursors.ts';
 import { markLate } from './mark-late.ts';
 import { type Draft, FoldError, isOfTheEntry, quarantine } from './quarantine.ts';
 
@@ -22,7 +23,8 @@ const GROUP = 200;
 interface Job {
   /** Null where there turns out to be nothing to write. */
   readonly draft: (atMs: number) => Draft | null;
-  readonly cursor: Cursor | null;
+  /** What a gateway handed over; its cursor moves with it, even where nothing in it is new. */
+  readonly batch: UplinkBatch | null;
   readonly done: (effects: Effects | null) => void;
   readonly fail: (error: Error) => void;
   /** Why its entry can't be folded or stored as what it is; it is then logged as quarantined. */
@@ -55,13 +57,15 @@ export class SiteWriter {
   readonly siteId: string;
   readonly #options: SiteWriterOptions;
   #evaluator: SiteEvaluator;
-  #cursors = new Map<string, number>();
+  #cursors = new GatewayCursors();
   #jobs: Job[] = [];
   /** Actions that wait for their commit, by key: a second tap must not be a second action. */
   readonly #acting = new Map<string, Promise<ActionResult>>();
   #working: Promise<void> | null = null;
   #snapshotAtMs = 0;
   #recording = true;
+  /** The state holds what the record does not, since it could not be read back either: nothing is folded on top of it. */
+  #isAhead = false;
   readonly #ticker: NodeJS.Timeout;
 
   constructor(options: SiteWriterOptions) {
@@ -83,24 +87,27 @@ export class SiteWriter {
 
   /** Takes a batch in, once: what is already committed is passed over. Resolves after the commit. */
   take(batch: UplinkBatch): Promise<UplinkAck> {
-    const committed = batch.readings.at(-1)?.sequence ?? 0;
-    const name = cursorName(batch);
+    const arrivedAtMs = this.#options.clock.nowMs();
     const draft = (atMs: number): Draft | null => {
-      const known = this.#cursors.get(name) ?? 0;
-      const fresh = batch.readings.filter((reading) => reading.sequence > known);
+      const fresh = this.#cursors.fresh(batch);
       if (fresh.length === 0) return null;
-      const readings: LoggedReading[] = markLate(fresh, (owner, point) => this.#evaluator.point(owner, point)?.observedAtMs ?? null, atMs);
-      return { kind: 'batch', origin: name, readings };
+      const gatewayNowMs = batch.sentAtMs + atMs - arrivedAtMs;
+      const readings = markLate(fresh, (owner, point) => this.#evaluator.point(owner, point)?.observedAtMs ?? null, gatewayNowMs, batch.lane);
+      return { kind: 'batch', origin: originOf(batch), readings };
     };
-    const cursor: Cursor = { gateway: batch.gateway, epoch: batch.epoch, committed };
-    return this.#enqueue(draft, cursor).then(() => ({ committed }));
+    return new Promise((resolve, fail) => this.#add({ draft, batch, done: () => resolve(this.#cursors.ackFor(batch)), fail, poison: null }));
+  }
+
+  /** What is committed of each gateway. */
+  cursors(): Cursor[] {
+    return this.#cursors.all();
   }
 
   /** Does what a person asked, or says why not. The same key again gets the same answer. */
   async act(action: Action): Promise<ActionResult> {
     const answered = this.#options.store.answer(this.siteId, action.key) ?? this.#acting.get(action.key);
     if (answered) return answered;
-    const doing = this.#enqueue(() => ({ kind: 'action', action }), null).then((effects) => ({ refusal: effects?.refusal ?? null, shift: effects?.shift ?? null, item: effects?.items[0]?.id ?? null }));
+    const doing = this.#enqueue(() => ({ kind: 'action', action })).then((effects) => ({ refusal: effects?.refusal ?? null, shift: effects?.shift ?? null, item: effects?.items[0]?.id ?? null }));
     this.#acting.set(action.key, doing);
     return doing.finally(() => this.#acting.delete(action.key));
   }
@@ -109,18 +116,18 @@ export class SiteWriter {
   async configure(config: SiteConfig): Promise<void> {
     const version = hashOf(config);
     if (this.#evaluator.configVersion === version) return;
-    await this.#enqueue(() => ({ kind: 'config', version, config }), null);
+    await this.#enqueue(() => ({ kind: 'config', version, config }));
     if (this.#evaluator.configVersion !== version && this.#evaluator.config === null) throw new Error(`site ${this.siteId}: the configuration could not be put into force; the journal says why`);
   }
 
   /** Notes that the wall clock moved against log time. */
   async noteClockJump(jumpMs: number): Promise<void> {
-    await this.#enqueue(() => ({ kind: 'clock', jumpMs }), null);
+    await this.#enqueue(() => ({ kind: 'clock', jumpMs }));
   }
 
   /** Notes what a second look at late readings found. */
   async noteFound(throughSeq: number, findings: readonly Finding[]): Promise<void> {
-    await this.#enqueue(() => ({ kind: 'found', throughSeq, findings }), null);
+    await this.#enqueue(() => ({ kind: 'found', throughSeq, findings }));
   }
 
   /** Finishes what is queued and saves the state. */
@@ -132,16 +139,18 @@ export class SiteWriter {
     }
   }
 
-  #enqueue(draft: Job['draft'], cursor: Cursor | null): Promise<Effects | null> {
-    return new Promise((done, fail) => {
-      this.#jobs.push({ draft, cursor, done, fail, poison: null });
-      this.#working ??= this.#work();
-    });
+  #enqueue(draft: Job['draft']): Promise<Effects | null> {
+    return new Promise((done, fail) => this.#add({ draft, batch: null, done, fail, poison: null }));
+  }
+
+  #add(job: Job): void {
+    this.#jobs.push(job);
+    this.#working ??= this.#work();
   }
 
   #tickWhenDue(): void {
     if (this.#jobs.length > 0 || this.#working || this.#evaluator.nextDueAtMs > this.#options.clock.nowMs()) return;
-    this.#enqueue(() => ({ kind: 'tick' }), null).catch((error: unknown) => this.#options.log.error({ err: error }, 'a tick could not be recorded'));
+    this.#enqueue(() => ({ kind: 'tick' })).catch((error: unknown) => this.#options.log.error({ err: error }, 'a tick could not be recorded'));
   }
 
   async #work(): Promise<void> {
@@ -152,11 +161,13 @@ export class SiteWriter {
 
   async #commitGroup(jobs: readonly Job[]): Promise<void> {
     try {
+      if (this.#isAhead && !this.#reload()) throw new Error('the state is ahead of the record, which can’t be read back');
       const outcomes = jobs.map((job) => ({ job, logged: this.#fold(job) }));
       const logged = outcomes.flatMap(({ logged: one }) => (one ? [one] : []));
-      const unit = this.#unit(logged, jobs);
-      if (logged.length > 0) await this.#options.store.commit(unit);
+      const unit = this.#unit(logged);
+      if (logged.length > 0 || unit.cursors.length > 0) await this.#options.store.commit(unit);
       if (unit.snapshot) this.#snapshotAtMs = this.#evaluator.atMs;
+      this.#cursors.markCommitted();
       this.#recording = true;
       this.#options.onCommitted(this, logged.map(({ effects }) => effects));
       for (const { job, logged: one } of outcomes) job.done(one?.effects ?? null);
@@ -168,7 +179,10 @@ export class SiteWriter {
   #fold(job: Job): LoggedEffects | null {
     const atMs = Math.max(this.#evaluator.atMs, this.#options.clock.nowMs());
     const drafted = job.draft(atMs);
-    if (!drafted) return null;
+    if (!drafted) {
+      if (job.batch) this.#advance(job.batch, 0);
+      return null;
+    }
     const draft = job.poison === null ? drafted : quarantine(drafted, job.poison);
     const entry = { ...draft, seq: this.#evaluator.seq + 1, atMs } as LogEntry;
     let effects: Effects;
@@ -177,7 +191,7 @@ export class SiteWriter {
     } catch (error) {
       throw new FoldError(job, error);
     }
-    if (job.cursor) this.#cursors.set(cursorName(job.cursor), job.cursor.committed);
+    if (job.batch && drafted.kind === 'batch') this.#advance(job.batch, drafted.readings.length);
     return { entry, effects };
   }
 
@@ -194,10 +208,14 @@ export class SiteWriter {
     for (const job of jobs) await this.#commitGroup([job]);
   }
 
-  #unit(logged: readonly LoggedEffects[], jobs: readonly Job[]): CommitUnit {
+  #advance(batch: UplinkBatch, taken: number): void {
+    const missing = this.#cursors.advance(batch, taken);
+    if (missing > 0) this.#options.log.warn({ gateway: batch.gateway, after: batch.after, through: batch.through, missing }, 'a gateway no longer had all readings of this range');
+  }
+
+  #unit(logged: readonly LoggedEffects[]): CommitUnit {
     const isDue = this.#evaluator.atMs - this.#snapshotAtMs >= SNAPSHOT_EVERY_MS || logged.some(({ entry }) => entry.kind === 'config');
-    const cursors = jobs.flatMap(({ cursor }) => (cursor ? [{ ...cursor, committed: this.#cursors.get(cursorName(cursor)) ?? cursor.committed }] : []));
-    return { site: this.siteId, logged, cursors, snapshot: isDue ? this.#evaluator.save() : null };
+    return { site: this.siteId, logged, cursors: this.#cursors.moved(), snapshot: isDue ? this.#evaluator.save() : null };
   }
 
   /** The state has run ahead of the record: it is thrown away and built again from what is on the disk. */
@@ -210,8 +228,10 @@ export class SiteWriter {
   }
 
   #reload(): boolean {
+    this.#isAhead = true;
     try {
       this.#evaluator = this.#load();
+      this.#isAhead = false;
       return true;
     } catch (cause) {
       this.#options.log.error({ err: cause, site: this.siteId }, 'the record can’t be read back');
@@ -222,11 +242,7 @@ export class SiteWriter {
   #load(): SiteEvaluator {
     const { store, log } = this.#options;
     const evaluator = loadSite(store, this.siteId, log);
-    this.#cursors = new Map(store.cursors(this.siteId).map((cursor) => [cursorName(cursor), cursor.committed]));
+    this.#cursors = new GatewayCursors(store.cursors(this.siteId));
     return evaluator;
   }
-}
-
-function cursorName({ gateway, epoch }: { readonly gateway: string; readonly epoch: string }): string {
-  return `${gateway}/${epoch}`;
 }

@@ -62,4 +62,15 @@ export const RECORD_MIGRATIONS: readonly string[] = [
    CREATE INDEX audit_by_subject ON audit (subject);
    CREATE TRIGGER audit_is_not_changed BEFORE UPDATE ON audit BEGIN SELECT RAISE(ABORT, 'the audit trail is only ever added to'); END;
    CREATE TRIGGER audit_is_not_shortened BEFORE DELETE ON audit BEGIN SELECT RAISE(ABORT, 'the audit trail is only ever added to'); END`,
+  `ALTER TABLE cursor ADD COLUMN ranges TEXT NOT NULL DEFAULT '[]';
+   ALTER TABLE cursor ADD COLUMN missing INTEGER NOT NULL DEFAULT 0;
+   UPDATE cursor SET ranges = '[[0,' || committed || ']]'`,
+  `CREATE TABLE pack (
+     id INTEGER PRIMARY KEY, site TEXT NOT NULL, from_seq INTEGER NOT NULL, to_seq INTEGER NOT NULL, to_ms INTEGER NOT NULL,
+     last_id INTEGER NOT NULL, is_cleared INTEGER NOT NULL DEFAULT 0, bytes BLOB NOT NULL, UNIQUE (site, from_seq));
+   CREATE TABLE block (
+     series INTEGER NOT NULL REFERENCES series, hour_ms INTEGER NOT NULL, revision INTEGER NOT NULL, pack INTEGER NOT NULL REFERENCES pack,
+     from_ms INTEGER NOT NULL, to_ms INTEGER NOT NULL, count INTEGER NOT NULL, bytes BLOB NOT NULL, PRIMARY KEY (series, hour_ms, revision));
+   CREATE INDEX block_by_pack ON block (pack);
+   ALTER TABLE computed ADD COLUMN seq INTEGER NOT NULL DEFAULT 0`,
 ];

@@ -1,56 +1,56 @@
 import { migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
-import { findPointKind } from '../../domain/points/catalogue.ts';
 import type { Reading } from '../../domain/points/reading.ts';
-import type { LogEntry, LoggedReading } from '../../domain/site/log.ts';
+import type { LogEntry } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
 import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
 import { type AlarmDetail, journalRows, toToldMove } from './journal-rows.ts';
 import { AuditTrail } from '../audit/audit-trail.ts';
 import { deedsOf } from '../audit/deeds-of.ts';
+import { contiguousThrough, type SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
+import { BAD, LATE, QUALITY_BITS, type Samples } from './blocks/sample-block.ts';
+import { LogReader, type BatchBody, type OnDamage } from './log-reader.ts';
+import { PackMarks } from './pack-marks.ts';
+import { Packer } from './packer.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
-import { readRows } from './read-rows.ts';
 import { SeriesIds } from './series-ids.ts';
+import { SeriesReader } from './series-reader.ts';
 import { ShiftTables } from './shift-tables.ts';
 import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, RecordedRow, Sample, Store } from './store.ts';
 
-interface ReadingRow {
-  readonly owner: string;
-  readonly point: string;
-  readonly observed_ms: number;
-  readonly received_ms: number;
-  readonly value: number | null;
-  readonly quality: LoggedReading['quality'];
-  readonly reason: LoggedReading['reason'];
-  readonly late: number;
-  readonly sequence: number;
-}
-
-/** A batch's place among the readings, instead of the readings a second time. */
-interface BatchBody {
-  readonly first: number;
-  readonly count: number;
-  /** Missing in entries of the first version. */
-  readonly origin?: string;
-}
-
 /** The record in one SQLite file. Opens and, where needed, migrates it. */
-export function openSqliteStore(file: string): { store: Store; database: Sqlite } {
+export function openSqliteStore(file: string, onDamage: OnDamage = refuse): { store: Store; database: Sqlite } {
   const database = openSqlite(file);
   migrate(database, RECORD_MIGRATIONS);
-  return { store: new SqliteStore(database), database };
+  return { store: storeOver(database, onDamage), database };
 }
+
+/** The record in an open database that is up to date. `onDamage` hears of a block that can't be read; the log is then read without it. */
+export function storeOver(database: Sqlite, onDamage: OnDamage = refuse): Store {
+  return new SqliteStore(database, onDamage);
+}
+
+const refuse: OnDamage = (what, error) => {
+  throw new Error(`${what}: ${error.message}`);
+};
 
 class SqliteStore implements Store {
   readonly shiftRecord: ShiftTables;
   readonly #database: Sqlite;
   readonly #series: SeriesIds;
+  readonly #log: LogReader;
+  readonly #reader: SeriesReader;
+  readonly #packer: Packer;
   readonly #write: (unit: CommitUnit) => void;
   #nextReading: number;
 
-  constructor(database: Sqlite) {
+  constructor(database: Sqlite, onDamage: OnDamage) {
     this.#database = database;
     this.#series = new SeriesIds(database);
+    const marks = new PackMarks(database);
+    this.#log = new LogReader(database, marks, onDamage);
+    this.#reader = new SeriesReader(database, marks, this.#series);
+    this.#packer = new Packer(database, marks);
     this.shiftRecord = new ShiftTables(database);
     const newest = database.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'reading'").get() as { seq: number } | undefined;
     this.#nextReading = (newest?.seq ?? 0) + 1;
@@ -76,20 +76,17 @@ class SqliteStore implements Store {
     return snapshot.version === EVALUATOR_VERSION ? snapshot : null;
   }
 
-  *readLog(site: string, afterSeq: number): Generator<LogEntry> {
-    const page = this.#database.prepare('SELECT seq, at_ms, kind, body FROM log WHERE site = ? AND seq > ? ORDER BY seq LIMIT 500');
-    for (let after = afterSeq; ; ) {
-      const rows = page.all(site, after) as { seq: number; at_ms: number; kind: LogEntry['kind']; body: string }[];
-      for (const { seq, at_ms: atMs, kind, body } of rows) {
-        yield this.#readEntry(seq, atMs, kind, body);
-        after = seq;
-      }
-      if (rows.length === 0) return;
-    }
+  readLog(site: string, afterSeq: number, throughSeq?: number): Generator<LogEntry> {
+    return this.#log.read(site, afterSeq, throughSeq);
+  }
+
+  packNext(site: string, signal?: AbortSignal): Promise<boolean> {
+    return this.#packer.packNext(site, signal);
   }
 
   cursors(site: string): Cursor[] {
-    return this.#database.prepare('SELECT gateway, epoch, committed FROM cursor WHERE site = ?').all(site) as Cursor[];
+    const rows = this.#database.prepare('SELECT gateway, epoch, ranges, missing FROM cursor WHERE site = ?').all(site) as (Omit<Cursor, 'ranges'> & { ranges: string })[];
+    return rows.map(({ ranges, ...rest }) => ({ ...rest, ranges: JSON.parse(ranges) as SequenceRanges }));
   }
 
   newestAtMs(): number {
@@ -131,15 +128,17 @@ class SqliteStore implements Store {
     return this.shiftRecord.find(id);
   }
 
+  pieces(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<Samples> {
+    return this.#reader.read(site, owner, point, fromMs, toMs);
+  }
+
   *samples(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<Sample> {
-    const series = this.#series.find(site, owner, point);
-    if (series === undefined) return;
-    const isComputed = findPointKind(point)?.origin === 'computed';
-    const rows = isComputed
-      ? this.#database.prepare('SELECT at_ms, value, quality, 0 FROM computed WHERE series = ? AND at_ms >= ? AND at_ms <= ? ORDER BY at_ms')
-      : this.#database.prepare('SELECT observed_ms, value, quality, late FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms <= ? ORDER BY observed_ms, id');
-    for (const [atMs, value, quality, late] of rows.raw().all(series, fromMs, toMs) as [number, number | null, string, number][]) {
-      yield { atMs, value: quality === 'bad' ? null : value, late: late === 1 };
+    for (const { atMs, value, mark } of this.pieces(site, owner, point, fromMs, toMs)) {
+      for (let i = 0; i < atMs.length; i += 1) {
+        const one = value[i] ?? Number.NaN;
+        const bits = mark[i] ?? 0;
+        yield { atMs: atMs[i] ?? 0, value: (bits & QUALITY_BITS) === BAD || Number.isNaN(one) ? null : one, late: (bits & LATE) !== 0 };
+      }
     }
   }
 
@@ -147,51 +146,26 @@ class SqliteStore implements Store {
     return this.#database.prepare('SELECT owner, point FROM series WHERE site = ? ORDER BY owner, point').all(site) as { owner: string; point: string }[];
   }
 
-  *rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<RecordedRow> {
-    const series = this.#series.find(site, owner, point);
-    if (series !== undefined) yield* readRows(this.#database, series, point, fromMs, toMs);
+  rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<RecordedRow> {
+    return this.#reader.rows(site, owner, point, fromMs, toMs);
   }
 
   readings(site: string, owner: string, point: string, fromMs: number, toMs: number): Reading[] {
-    const series = this.#series.find(site, owner, point);
-    if (series === undefined) return [];
-    const rows = this.#database
-      .prepare('SELECT observed_ms, received_ms, value, quality, reason FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms < ? ORDER BY observed_ms, id')
-      .all(series, fromMs, toMs) as Omit<ReadingRow, 'owner' | 'point' | 'late' | 'sequence'>[];
-    return rows.map(({ observed_ms: observedAtMs, received_ms: receivedAtMs, ...rest }) => ({ owner, point, observedAtMs, receivedAtMs, ...rest }));
+    return this.#reader.readings(site, owner, point, fromMs, toMs);
   }
 
   close(): void {
     this.#database.close();
   }
 
-  #readEntry(seq: number, atMs: number, kind: LogEntry['kind'], body: string): LogEntry {
-    let held: object;
-    try {
-      held = JSON.parse(body) as object;
-    } catch (error) {
-      // One damaged row must not keep the others from being read.
-      return { kind: 'quarantine', seq, atMs, what: kind, reason: `its row can’t be read: ${asError(error).message}`, held: body };
-    }
-    return kind === 'batch' ? this.#readBatch(seq, atMs, held as BatchBody) : ({ kind, seq, atMs, ...held } as LogEntry);
-  }
-
-  #readBatch(seq: number, atMs: number, body: BatchBody): LogEntry {
-    const rows = this.#database
-      .prepare('SELECT owner, point, observed_ms, received_ms, value, quality, reason, late, sequence FROM reading JOIN series ON series.id = reading.series WHERE reading.id >= ? AND reading.id < ? ORDER BY reading.id')
-      .all(body.first, body.first + body.count) as ReadingRow[];
-    const readings = rows.map(({ observed_ms: observedAtMs, received_ms: receivedAtMs, late, ...rest }): LoggedReading => ({ ...rest, observedAtMs, receivedAtMs, late: late === 1 }));
-    return { kind: 'batch', seq, atMs, origin: body.origin ?? '', readings };
-  }
-
   #prepareWrite(): (unit: CommitUnit) => void {
     const database = this.#database;
     const log = database.prepare('INSERT INTO log (site, seq, at_ms, kind, body) VALUES (?, ?, ?, ?, ?)');
     const reading = database.prepare('INSERT INTO reading (id, series, observed_ms, received_ms, value, quality, reason, late, sequence) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)');
-    const computed = database.prepare('INSERT OR REPLACE INTO computed (series, at_ms, value, quality, reason) VALUES (?, ?, ?, ?, ?)');
+    const computed = database.prepare('INSERT OR REPLACE INTO computed (series, at_ms, value, quality, reason, seq) VALUES (?, ?, ?, ?, ?, ?)');
     const journal = database.prepare('INSERT INTO journal (site, seq, n, at_ms, kind, owner, alarm, detail) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
     const answer = database.prepare('INSERT OR IGNORE INTO answer (site, key, body) VALUES (?, ?, ?)');
-    const cursor = database.prepare('INSERT INTO cursor (site, gateway, epoch, committed) VALUES (?, ?, ?, ?) ON CONFLICT (site, gateway, epoch) DO UPDATE SET committed = excluded.committed');
+    const cursor = database.prepare('INSERT OR REPLACE INTO cursor (site, gateway, epoch, committed, ranges, missing) VALUES (?, ?, ?, ?, ?, ?)');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
     const trail = new AuditTrail(database);
     return database.transaction((unit: CommitUnit) => {
@@ -204,13 +178,13 @@ class SqliteStore implements Store {
             this.#nextReading += 1;
           }
         }
-        for (const c of effects.computed) computed.run(this.#series.need(site, c.owner, c.point), c.atMs, c.value, c.quality, c.reason);
+        for (const c of effects.computed) computed.run(this.#series.need(site, c.owner, c.point), c.atMs, c.value, c.quality, c.reason, entry.seq);
         for (const row of journalRows(entry, effects)) journal.run(site, entry.seq, row.n, row.atMs, row.kind, row.owner, row.alarm, JSON.stringify(row.detail));
         for (const deed of deedsOf(site, entry, effects)) trail.add(deed);
         this.shiftRecord.write(site, effects.shift, effects.items);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
-      for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, c.committed);
+      for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, contiguousThrough(c.ranges), JSON.stringify(c.ranges), c.missing);
       if (unit.snapshot) snapshot.run(site, unit.snapshot.seq, JSON.stringify(unit.snapshot));
     });
   }

@@ -3,6 +3,8 @@ import type { Quality, QualityReason, Reading } from '../../domain/points/readin
 import type { LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import type { SiteSnapshot } from '../../domain/site/site-snapshot.ts';
+import type { SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
+import type { Samples } from './blocks/sample-block.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
 import type { ShiftRecord } from './shift-record.ts';
 
@@ -16,7 +18,7 @@ export interface LoggedEffects {
 export interface CommitUnit {
   readonly site: string;
   readonly logged: readonly LoggedEffects[];
-  /** How far each gateway's readings are now committed. */
+  /** What is now committed of each gateway's readings; only those that moved. */
   readonly cursors: readonly Cursor[];
   /** Taken after the last entry; null where the last one on disk is fresh enough. */
   readonly snapshot: SiteSnapshot | null;
@@ -25,7 +27,9 @@ export interface CommitUnit {
 export interface Cursor {
   readonly gateway: string;
   readonly epoch: string;
-  readonly committed: number;
+  readonly ranges: SequenceRanges;
+  /** Readings in the ranges that the gateway no longer had: thinned, or given up for this server. */
+  readonly missing: number;
 }
 
 /** What became of an action, kept by its idempotency key. */
@@ -86,8 +90,10 @@ export interface Store {
   readonly shiftRecord: ShiftRecord;
   commit(unit: CommitUnit): Promise<void>;
   readSnapshot(site: string): SiteSnapshot | null;
-  /** Entries after a position, in order. */
-  readLog(site: string, afterSeq: number): Iterable<LogEntry>;
+  /** Entries after a position and up to another, in order; packed or not, they are the very same. */
+  readLog(site: string, afterSeq: number, throughSeq?: number): Iterable<LogEntry>;
+  /** Packs the oldest hour of a site's log that is over, beside the writer; false where there is none. One call at a time. @throws AbortError when told to stop */
+  packNext(site: string, signal?: AbortSignal): Promise<boolean>;
   cursors(site: string): readonly Cursor[];
   /** The newest time in any log; 0 in an empty record. */
   newestAtMs(): number;
@@ -104,5 +110,7 @@ export interface Store {
   recordedPoints(site: string): { readonly owner: string; readonly point: string }[];
   /** As `samples`, with all that was recorded of each: for exports. */
   rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<RecordedRow>;
+  /** The same in pieces of columns: for what reads very many. */
+  pieces(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Samples>;
   close(): void;
 }

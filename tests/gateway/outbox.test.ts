@@ -2,8 +2,6 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { NewReading } from '../../gateway/outbox/outbox.ts';
 import { openSqliteOutbox } from '../../gateway/outbox/sqlite-outbox.ts';
-import { Uplink } from '../../gateway/uplink/uplink.ts';
-import { QUIET, until } from '../support/quiet.ts';
 import { tempDir } from '../support/temp-dir.ts';
 
 const one = (value: number): NewReading => ({ owner: 'rig-a', point: 'pot-pressure', observedAtMs: value, receivedAtMs: value, value, quality: 'good', reason: null, backlog: false });
@@ -11,11 +9,11 @@ const one = (value: number): NewReading => ({ owner: 'rig-a', point: 'pot-pressu
 describe('the outbox', () => {
   it('keeps what was put in, in order, over a reopening', async () => {
     const file = join(tempDir(), 'outbox.db');
-    const first = openSqliteOutbox(file);
+    const first = openSqliteOutbox(file, ['here']);
     await Promise.all([first.put([one(1), one(2)]), first.put([]), first.put([one(3)])]);
     const { gateway, epoch } = first;
     await first.close();
-    const again = openSqliteOutbox(file);
+    const again = openSqliteOutbox(file, ['here']);
     expect([again.gateway, again.epoch]).toEqual([gateway, epoch]);
     expect(again.read(0, 10).map(({ sequence, value }) => [sequence, value])).toEqual([[1, 1], [2, 2], [3, 3]]);
     expect(again.waiting()).toBe(3);
@@ -24,18 +22,47 @@ describe('the outbox', () => {
 
   it('never counts a sequence twice, though everything was released', async () => {
     const file = join(tempDir(), 'outbox.db');
-    const first = openSqliteOutbox(file);
+    const first = openSqliteOutbox(file, ['here']);
     await first.put([one(1), one(2)]);
-    first.release(2);
+    first.release('here', 2);
     await first.close();
-    const again = openSqliteOutbox(file);
+    const again = openSqliteOutbox(file, ['here']);
     await again.put([one(3)]);
     expect(again.read(0, 10).map(({ sequence }) => sequence)).toEqual([3]);
     await again.close();
   });
 
+  it('keeps a reading until every uplink’s server has it, also over a restart', async () => {
+    const file = join(tempDir(), 'outbox.db');
+    const first = openSqliteOutbox(file, ['here', 'office']);
+    await first.put([one(1), one(2), one(3)]);
+    first.release('here', 3);
+    first.release('office', 1);
+    await first.close();
+    const again = openSqliteOutbox(file, ['here', 'office']);
+    expect([again.waiting(), again.read(0, 10).map(({ sequence }) => sequence)]).toEqual([2, [2, 3]]);
+    again.release('office', 3);
+    await again.put([one(4)]);
+    expect(again.read(0, 10).map(({ sequence }) => sequence)).toEqual([4]);
+    await again.close();
+    const alone = openSqliteOutbox(file, ['here']);
+    alone.release('here', 4);
+    await alone.put([]);
+    expect(alone.read(0, 10)).toEqual([]);
+    await alone.close();
+  });
+
+  it('finds the first reading since a time, over what was deleted', async () => {
+    const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'), ['here']);
+    await outbox.put(Array.from({ length: 100 }, (_, at) => one(at * 10)));
+    outbox.release('here', 40);
+    await outbox.put([]);
+    expect([0, 500, 505, 990, 991].map((ms) => outbox.firstSince(ms))).toEqual([41, 51, 52, 100, null]);
+    await outbox.close();
+  });
+
   it('settles in the order of the calls', async () => {
-    const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'));
+    const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'), ['here']);
     const settled: number[] = [];
     await Promise.all([1, 2, 3, 4].map((value) => outbox.put(value === 2 ? [] : [one(value)]).then(() => settled.push(value))));
     expect(settled).toEqual([1, 2, 3, 4]);
@@ -43,33 +70,8 @@ describe('the outbox', () => {
   });
 
   it('tells nobody it has it when it is closed', async () => {
-    const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'));
+    const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'), ['here']);
     await outbox.close();
     await expect(outbox.put([one(1)])).rejects.toThrow(/closed/);
-  });
-});
-
-describe('the uplink', () => {
-  it('sends a batch again until the server has committed it, and then the rest', async () => {
-    const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'));
-    await outbox.put([one(1), one(2)]);
-    const seen: number[][] = [];
-    let failures = 2;
-    const uplink = new Uplink({
-      outbox,
-      site: 'pier-9',
-      log: QUIET,
-      deliver: async ({ readings }) => {
-        seen.push(readings.map(({ sequence }) => sequence));
-        if (failures-- > 0) throw new Error('not now');
-        return { committed: readings.at(-1)?.sequence ?? 0 };
-      },
-    });
-    await until(() => seen.length === 3, 'the third try');
-    await outbox.put([one(3)]);
-    await until(() => outbox.waiting() === 0, 'the outbox to empty');
-    expect(seen).toEqual([[1, 2], [1, 2], [1, 2], [3]]);
-    await uplink.stop();
-    await outbox.close();
   });
 });

@@ -1,21 +1,17 @@
 import mqtt from 'mqtt';
 import { expect, it, onTestFinished } from 'vitest';
 import { startGateway } from '../../gateway/gateway.ts';
-import type { Deliver } from '../../gateway/uplink/uplink.ts';
 import { wallClock } from '../../host/clock.ts';
 import { QUIET, until } from '../support/quiet.ts';
 import { SITE_YAML, testSite } from '../support/site.ts';
 import { tempDir } from '../support/temp-dir.ts';
 import { decode, encode, TYPE } from './support/foreign-encoder.ts';
+import { PretendServer } from './support/pretend-server.ts';
 
 it('an edge node that spoke before the gateway came is asked for its birth, and its values then arrive', async () => {
   const config = testSite(`${SITE_YAML}    points:\n      pot-pressure: { topic: line/edge-1, payload: sparkplug, metric: pot }\n`);
-  const values: (number | null)[] = [];
-  const deliver: Deliver = async (batch) => {
-    values.push(...batch.readings.map(({ value }) => value));
-    return { committed: batch.readings.at(-1)?.sequence ?? 0 };
-  };
-  const gateway = await startGateway({ config, dataDir: tempDir(), mqttPort: 0, clock: wallClock(), log: QUIET, deliver });
+  const server = new PretendServer();
+  const gateway = await startGateway({ config, dataDir: tempDir(), mqttPort: 0, makeClock: wallClock, log: QUIET, uplinks: [{ name: 'here', deliver: server.deliver }] });
   onTestFinished(() => gateway.stop());
   const edge = await mqtt.connectAsync(gateway.mqttUrl);
   onTestFinished(() => edge.endAsync(true));
@@ -24,6 +20,7 @@ it('an edge node that spoke before the gateway came is asked for its birth, and 
   await edge.publishAsync('spBv1.0/line/NDATA/edge-1', Buffer.from(encode({ seq: 9, metrics: [{ alias: 1, float_value: 96.5 }] })));
   expect(decode(await command)).toMatchObject({ metrics: [{ name: 'Node Control/Rebirth', boolean_value: true }] });
   await edge.publishAsync('spBv1.0/line/NBIRTH/edge-1', Buffer.from(encode({ seq: 0, metrics: [{ name: 'pot', alias: 1, datatype: TYPE.Float, float_value: 96.5 }] })));
-  await until(() => values.includes(96.5), 'the value of the birth');
-  expect(values).toEqual([null, 96.5]);
+  const values = (): (number | null)[] => server.readings.map(({ value }) => value);
+  await until(() => values().includes(96.5), 'the value of the birth');
+  expect(values()).toEqual([null, 96.5]);
 });

@@ -112,7 +112,7 @@ it('a batch that no disk would take is kept in quarantine, acknowledged, and doe
   const site = await open(join(tempDir(), 'record.db'));
   const broken = { ...reading(2, 'pot-pressure', 90), quality: null as unknown as 'good' };
   const answers = await Promise.all([site.writer.take(batch([reading(1, 'pot-pressure', 80)])), site.writer.take(batch([broken])), site.writer.take(batch([reading(3, 'pot-pressure', 100)]))]);
-  expect(answers).toEqual([{ committed: 1 }, { committed: 2 }, { committed: 3 }]);
+  expect(answers).toMatchObject([{ committed: 1 }, { committed: 2 }, { committed: 3 }]);
   expect(site.values('pot-pressure')).toEqual([80, 100]);
   expect(site.journal('quarantine')).toMatchObject([{ what: 'entry batch', held: expect.stringContaining('"value":90') }]);
   expect(site.writer.isRecording).toBe(true);

@@ -32,7 +32,7 @@ describe('exactly once', () => {
     const clock = new SettableClock(NOW);
     const first = await open(file, clock);
     await first.writer.take(batch([co(1, 1), co(2, 2)]));
-    expect(await first.writer.take(batch([co(1, 1), co(2, 2), co(3, 3)]))).toEqual({ committed: 3 });
+    expect(await first.writer.take(batch([co(1, 1), co(2, 2), co(3, 3)]))).toEqual({ committed: 3, ranges: [[0, 3]] });
     await first.writer.stop();
     first.store.close();
     const again = await open(file, clock);
@@ -102,7 +102,7 @@ describe('late', () => {
   ])('%s: recorded, and no alarm', async (_name, reading) => {
     const { writer, store, samples } = await open(join(tempDir(), 'record.db'), new SettableClock(NOW));
     await writer.take(batch([co(1, 2)]));
-    await writer.take(batch([reading]));
+    await writer.take(batch([reading], NOW));
     expect(samples()).toHaveLength(2);
     expect([...writer.state.alarms()].filter(({ track }) => track.occurrence)).toEqual([]);
     await writer.stop();

@@ -15,6 +15,7 @@ export interface Ready {
 export interface PotsideProcess {
   readonly child: ChildProcess;
   readonly ready: Ready;
+  /** Empty for a server alone. */
   readonly mqttPort: string;
   /** What it wrote on stderr so far. */
   log(): string;
@@ -36,7 +37,7 @@ export async function startPotside(...args: string[]): Promise<PotsideProcess> {
   return {
     child,
     ready,
-    mqttPort: new URL(ready.mqtt).port,
+    mqttPort: URL.canParse(ready.mqtt) ? new URL(ready.mqtt).port : '',
     log: () => log,
     end: async (signal) => {
       const asked = performance.now();

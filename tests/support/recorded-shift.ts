@@ -11,6 +11,7 @@ import { openSqliteStore } from '../../server/record/sqlite-store.ts';
 import type { Store } from '../../server/record/store.ts';
 import { createSimulation } from '../../simulator/simulation.ts';
 import { QUIET } from './quiet.ts';
+import { batch } from './server.ts';
 
 export interface SimulatedShift {
   readonly store: Store;
@@ -63,7 +64,7 @@ export async function simulateShift(plan: ShiftPlan): Promise<SimulatedShift> {
     const messages = simulation.advanceTo(atMs);
     const isSilent = plan.silent !== undefined && second > plan.silent[0] * 60 && second <= plan.silent[1] * 60;
     const readings = isSilent ? [] : messages.flatMap((message) => takeIn(topics, { topic: message.topic, payload: Buffer.from(message.payload), retained: false }, message.atMs).readings);
-    if (readings.length > 0) await writer.take({ site: config.site.id, gateway: 'g1', epoch: 'e1', readings: readings.map((reading) => ({ ...reading, sequence: (sequence += 1) })) });
+    if (readings.length > 0) await writer.take({ ...batch(readings.map((reading) => ({ ...reading, sequence: (sequence += 1) }))), site: config.site.id });
     if (second % 60 === 0) for (const action of plan.acts?.[second / 60] ?? []) await act(action);
   }
   if (plan.ends !== false) await act({ kind: 'end-shift' });

@@ -59,7 +59,10 @@ export async function testServer(dataDir = tempDir(), clock = new SettableClock(
   };
 }
 
-export function batch(readings: readonly SequencedReading[]): UplinkBatch {
-  return { site: 'pier-9', gateway: 'g1', epoch: 'e1', readings };
+/** A batch of the live lane, sent as its newest reading was received or at `sentAtMs`. */
+export function batch(readings: readonly SequencedReading[], sentAtMs?: number): UplinkBatch {
+  const through = readings.at(-1)?.sequence ?? 0;
+  const newestMs = Math.max(0, ...readings.map(({ receivedAtMs }) => receivedAtMs));
+  return { site: 'pier-9', gateway: 'g1', epoch: 'e1', lane: 'live', after: (readings[0]?.sequence ?? 1) - 1, through, sentAtMs: sentAtMs ?? newestMs, readings };
 }
 

@@ -3,7 +3,7 @@ import type { SequencedReading } from '../../domain/wire/uplink.ts';
 import { SettableClock } from '../../host/clock.ts';
 import { type PotsideServer, startServer } from '../../server/server.ts';
 import { QUIET } from './quiet.ts';
-import { NOW, PASSWORD } from './server.ts';
+import { batch, NOW, PASSWORD } from './server.ts';
 import { testSite } from './site.ts';
 import { tempDir } from './temp-dir.ts';
 
@@ -45,7 +45,7 @@ export async function twoSites(): Promise<TwoSites> {
   const sendTo: TwoSites['sendTo'] = async (site, rig, values) => {
     const atMs = clock.nowMs();
     const readings = Object.entries(values).map(([point, value]): SequencedReading => ({ owner: rig, point, value, observedAtMs: atMs, receivedAtMs: atMs, quality: 'good', reason: null, backlog: false, sequence: ++sequence }));
-    await server.deliver({ site, gateway: 'g1', epoch: 'e1', readings });
+    await server.deliver({ ...batch(readings), site });
   };
   const on = async (site: string, rig: string): Promise<SiteThings> => {
     const writer = server.writer(site);

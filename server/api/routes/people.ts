@@ -1,12 +1,12 @@
 import { z } from 'zod';
-import { ROLES } from '../../access/role.ts';
+import { ROLES, TOKEN_ROLES } from '../../access/role.ts';
 import { type Api, type ApiContext, doerOf } from '../context.ts';
 import { conflict, notFound } from '../problem-error.ts';
 import { instant, listOf, rfc3339 } from '../shapes.ts';
 
 const sites = z.array(z.string().max(32)).max(500).nullable().describe('sites they may see; null: every site');
-const person = z.object({ name: z.string(), role: z.enum(ROLES), sites, disabled: z.boolean(), hasPassword: z.boolean(), hasPin: z.boolean(), hasTotp: z.boolean() });
-const token = z.object({ name: z.string(), role: z.enum(ROLES), sites, until: rfc3339.nullable(), madeBy: z.string().nullable() });
+const person = z.object({ name: z.string(), role: z.enum(TOKEN_ROLES), sites, disabled: z.boolean(), hasPassword: z.boolean(), hasPin: z.boolean(), hasTotp: z.boolean() });
+const token = z.object({ name: z.string(), role: z.enum(TOKEN_ROLES), sites, until: rfc3339.nullable(), madeBy: z.string().nullable() });
 const byName = z.object({ name: z.string().max(64) });
 const nothing = { 204: z.null() };
 const MANAGE = { permission: 'manage-people' } as const;
@@ -19,7 +19,7 @@ const changes = z.strictObject({
   pin: z.string().max(8).nullable().optional().describe('4 to 8 digits, for devices at the rig; null takes it away'),
   secondFactor: z.null().optional().describe('null takes a lost one away'),
 });
-const newToken = z.strictObject({ name: z.string().max(64), role: z.enum(ROLES), sites: sites.default(null), until: instant.optional().describe('without it 90 days; a year at most') });
+const newToken = z.strictObject({ name: z.string().max(64), role: z.enum(TOKEN_ROLES), sites: sites.default(null), until: instant.optional().describe('without it 90 days; a year at most') });
 
 /** People and tokens, for administrators. */
 export function peopleRoutes(api: Api, { accounts }: ApiContext): void {

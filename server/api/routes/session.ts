@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { z } from 'zod';
 import { COOKIES, cookieOf } from '../../access/identify.ts';
-import { ROLES } from '../../access/role.ts';
+import { TOKEN_ROLES } from '../../access/role.ts';
 import type { Caller, SignInResult } from '../../access/sign-in.ts';
 import { clearOwnCookie, setOwnCookie } from '../cookies.ts';
 import { type Api, type ApiContext, doerOf } from '../context.ts';
@@ -9,7 +9,7 @@ import { notSignedIn, ProblemError } from '../problem-error.ts';
 
 const identity = z.object({
   name: z.string(),
-  role: z.enum(ROLES),
+  role: z.enum(TOKEN_ROLES),
   sites: z.array(z.string()).nullable().describe('what they may see; null: every site'),
   watchOnly: z.boolean().describe('the account is being tried by somebody: this session only watches'),
 });

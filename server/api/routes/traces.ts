@@ -1,19 +1,19 @@
 import { z } from 'zod';
-import type { Trace } from '../../../domain/wire/trace.ts';
 import { staleAfterMs } from '../../../domain/site/point-state.ts';
 import type { Owner } from '../../../domain/site/topology.ts';
 import type { SiteWriter } from '../../intake/site-writer.ts';
-import { downsample } from '../../record/downsample.ts';
+import { readTrace } from '../../record/read-trace.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
 import { findRig } from '../find-rig.ts';
 import { notFound, ProblemError } from '../problem-error.ts';
 import { instant } from '../shapes.ts';
 
 const column = z.array(z.number().nullable());
+const erased = z.object({ fromMs: z.number(), toMs: z.number(), atMs: z.number(), by: z.string() }).describe('erased when its time to be kept was over');
 const trace = z.object({
   fromMs: z.number(),
   toMs: z.number(),
-  series: z.array(z.object({ owner: z.string(), id: z.string(), unit: z.string(), atMs: z.array(z.number()), min: column, max: column })),
+  series: z.array(z.object({ owner: z.string(), id: z.string(), unit: z.string(), atMs: z.array(z.number()), min: column, max: column, late: z.array(z.boolean()).describe('something in this pixel came late'), erased: z.array(erased) })),
 });
 
 const query = z.object({
@@ -33,7 +33,7 @@ export function traceRoutes(api: Api, context: ApiContext): void {
     need(request, 'watch');
     const { writer, owner } = findRig(writers, request.params.rig);
     const toMs = request.query.to ?? clock.nowMs();
-    return readTrace(context, writer, owner, { ...request.query, fromMs: request.query.from ?? toMs - 4 * 3_600_000, toMs }) as z.infer<typeof trace>;
+    return drawTrace(context, writer, owner, { ...request.query, fromMs: request.query.from ?? toMs - 4 * 3_600_000, toMs });
   });
   api.get('/shifts/:id/trace', { config: { permission: 'watch' }, schema: { summary: 'History of a shift', params: z.object({ id: z.string() }), querystring: query, response: { 200: trace } } }, (request) => {
     need(request, 'watch');
@@ -41,7 +41,7 @@ export function traceRoutes(api: Api, context: ApiContext): void {
     if (!found) throw notFound(`shift ${JSON.stringify(request.params.id)}`);
     const { writer, owner } = findRig(writers, found.shift.rig);
     const fromMs = request.query.from ?? found.shift.startedAtMs;
-    return readTrace(context, writer, owner, { ...request.query, fromMs, toMs: request.query.to ?? found.shift.endedAtMs ?? clock.nowMs() }) as z.infer<typeof trace>;
+    return drawTrace(context, writer, owner, { ...request.query, fromMs, toMs: request.query.to ?? found.shift.endedAtMs ?? clock.nowMs() });
   });
 }
 
@@ -52,15 +52,13 @@ interface Asked {
   readonly width: number;
 }
 
-function readTrace({ store }: ApiContext, writer: SiteWriter, owner: Owner, { points, fromMs, toMs, width }: Asked): Trace {
+function drawTrace({ store }: ApiContext, writer: SiteWriter, owner: Owner, { points, fromMs, toMs, width }: Asked): Promise<z.infer<typeof trace>> {
   if (fromMs >= toMs) throw new ProblemError(400, 'Bad request', 'from: expected an instant before "to"');
   if (toMs - fromMs > MAX_STRETCH_MS) throw new ProblemError(400, 'Bad request', 'from: expected at most 31 days before "to"');
-  const series = [...new Set(points.split(','))].map((id) => {
+  const wanted = [...new Set(points.split(','))].map((id) => {
     const held = owner.sees.map((seen) => writer.state.point(seen, id)).find((point) => point !== undefined);
     if (!held) throw notFound(`point ${JSON.stringify(id)} on rig ${owner.id}`);
-    const samples = store.samples(writer.siteId, held.owner, id, fromMs, toMs);
-    const gapMs = staleAfterMs(held.kind, held.everyMs);
-    return { owner: held.owner, id, unit: held.kind.unit, ...downsample(samples, { fromMs, toMs, width, gapMs }) };
+    return { owner: held.owner, id, unit: held.kind.unit, gapMs: staleAfterMs(held.kind, held.everyMs) };
   });
-  return { fromMs, toMs, series };
+  return readTrace(store, writer.siteId, wanted, { fromMs, toMs, width }) as Promise<z.infer<typeof trace>>;
 }

@@ -1,7 +1,8 @@
 import { offsetMinutes } from '../../../domain/shift/local-time.ts';
 import type { Stretch } from '../../../domain/shift/summary/series.ts';
 import type { PointRows } from '../shift-data.ts';
-import { downsample } from '../../record/downsample.ts';
+import { markOf } from '../../record/blocks/sample-block.ts';
+import { Downsampler } from '../../record/downsample.ts';
 import { INK, PAGE, type Sheet, WIDTH } from './sheet.ts';
 
 export interface PlotLine {
@@ -47,7 +48,7 @@ export function drawPlot(sheet: Sheet, plot: Plot): void {
   }
   const top = headTop + 18;
   const bottom = top + HEIGHT;
-  const drawn = plot.lines.map((line) => ({ ...line, ...downsample(samplesOf(line.rows), { fromMs, toMs: Math.max(fromMs + 1, toMs), width: COLUMNS, gapMs: line.rows.gapMs }) }));
+  const drawn = plot.lines.map((line) => ({ ...line, ...drawnOf(line.rows, plot.within) }));
   const values = [...drawn.flatMap(({ min, max }) => [...min, ...max]), ...plot.limits.map(({ value }) => value)].filter((value) => value !== null);
   const ticks = ticksOf(Math.min(...values), Math.max(...values));
   const [low, high] = [ticks[0] ?? 0, ticks.at(-1) ?? 1];
@@ -92,8 +93,10 @@ export function drawPlot(sheet: Sheet, plot: Plot): void {
   sheet.y = bottom + 20;
 }
 
-function* samplesOf({ atMs, value, quality, late }: PointRows): Generator<{ atMs: number; value: number | null; late: boolean }> {
-  for (let index = 0; index < atMs.length; index += 1) yield { atMs: atMs[index] ?? 0, value: quality[index] === 'bad' ? null : (value[index] ?? null), late: late[index] ?? false };
+function drawnOf({ atMs, value, quality, late, gapMs }: PointRows, { fromMs, toMs }: Stretch): ReturnType<Downsampler['drawn']> {
+  const drawing = new Downsampler({ fromMs, toMs: Math.max(fromMs + 1, toMs), width: COLUMNS, gapMs });
+  drawing.add({ atMs: Float64Array.from(atMs), value: Float64Array.from(value, (one) => one ?? Number.NaN), mark: Uint8Array.from(quality, (one, index) => markOf(one, late[index] ?? false)) });
+  return drawing.drawn();
 }
 
 /** Round numbers that hold all of it, four to seven. */

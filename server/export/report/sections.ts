@@ -162,7 +162,10 @@ export function entrySections(sheet: Sheet, data: ShiftData, photo: (sha256: str
         return [[at, `Setup changed: ${setupFacts(item.setup).map(([name, value]) => `${name.toLowerCase()} ${value}`).join(', ') || 'nothing told'}`, item.by]];
       case 'correction':
         return [[at, `Correction of ${item.of}: ${item.text}`, item.by]];
-      default:
+      case 'entry':
+      case 'hood-in':
+      case 'hood-out':
+      case 'photo':
         return [];
     }
   });

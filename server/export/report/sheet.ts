@@ -36,7 +36,7 @@ export class Sheet {
   constructor(options: SheetOptions) {
     this.#options = options;
     const date = new Date(options.dateMs);
-    this.pdf = new PDFDocument({ size: [PAGE.width, PAGE.height], margins: { top: PAGE.margin, bottom: PAGE.bottom, left: PAGE.margin, right: PAGE.margin }, bufferPages: true, font: '', lang: 'en', info: { Title: options.title, Subject: options.subject, Creator: 'Potside', Producer: 'Potside', CreationDate: date, ModDate: date } } as PDFKit.PDFDocumentOptions);
+    this.pdf = new PDFDocument({ size: [PAGE.width, PAGE.height], margins: { top: PAGE.margin, bottom: PAGE.bottom, left: PAGE.margin, right: PAGE.margin }, bufferPages: true, font: '', lang: 'en', info: { Title: options.title, Subject: options.subject, Creator: 'Potside', Producer: 'Potside', CreationDate: date, ModDate: date } });
     this.pdf.registerFont('plain', face(400));
     this.pdf.registerFont('strong', face(600));
     this.pdf.font('plain').fontSize(9).fillColor(INK.text);

@@ -20,7 +20,7 @@ function fabricatedSeries(rig: string, id: string, fromMs: number, toMs: number,
     min.push(isSilent ? null : low);
     max.push(isSilent ? null : high);
   }
-  return { owner: rig, id, unit: needPointKind(id).unit, atMs, min, max };
+  return { owner: rig, id, unit: needPointKind(id).unit, atMs, min, max, late: atMs.map(() => false), erased: [] };
 }
 
 function rangeOf(id: string, minute: number, isBlasting: boolean): [number, number] {

@@ -11,7 +11,7 @@ import type { PointRows, ShiftData } from '../../../server/export/shift-data.ts'
 import { CSV_COLUMNS, guardText, traceCsv } from '../../../server/export/trace-csv.ts';
 import { traceParquet } from '../../../server/export/trace-parquet.ts';
 import { say } from '../../../server/export/report/say.ts';
-import { downsample } from '../../../server/record/downsample.ts';
+import { Downsampler } from '../../../server/record/downsample.ts';
 import type { Store } from '../../../server/record/store.ts';
 import { simulateShift, WORK, type SimulatedShift } from '../../support/recorded-shift.ts';
 
@@ -59,7 +59,9 @@ describe('trace, summary, report, CSV and Parquet', () => {
       const ofParquet = rows.filter((row) => row['owner'] === owner && row['point'] === point);
       expect(ofCsv.map((row) => [row['time_utc'], row['value'] === '' ? null : Number(row['value']), row['quality']]), point).toEqual(ofParquet.map((row) => [new Date(Number(row['time'])).toISOString(), row['value'], row['quality']]));
       // The trace as the screen asks for it: its lowest and highest are those of the rows.
-      const trace = downsample(store.samples(data.recorded.site, owner, point, fromMs, toMs), { fromMs, toMs, width: 500, gapMs });
+      const drawing = new Downsampler({ fromMs, toMs, width: 500, gapMs });
+      for (const piece of store.pieces(data.recorded.site, owner, point, fromMs, toMs)) drawing.add(piece);
+      const trace = drawing.drawn();
       const usable = ofCsv.flatMap((row) => (row['quality'] === 'bad' || row['value'] === '' ? [] : [Number(row['value'])]));
       const shown = (column: readonly (number | null)[]): number[] => column.filter((value) => value !== null);
       if (usable.length === 0) continue;

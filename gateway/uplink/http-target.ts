@@ -1,0 +1,94 @@
+import { readFileSync } from 'node:fs';
+import http, { type IncomingMessage } from 'node:http';
+import https from 'node:https';
+import { buffer } from 'node:stream/consumers';
+import type { TLSSocket } from 'node:tls';
+import { promisify } from 'node:util';
+import { gzip } from 'node:zlib';
+import type { UplinkConfig } from '../../domain/shift/site-config.ts';
+import { uplinkAck, type UplinkBatch } from '../../domain/wire/uplink.ts';
+import { UserError } from '../../host/user-error.ts';
+import type { UplinkTarget } from './uplink.ts';
+
+/** A server that says nothing for so long is gone, though the line stands: a half-open link tells no more than this. */
+const ANSWER_WITHIN_MS = 10_000;
+/** Packing less than this costs more than it saves. */
+const PACK_ABOVE_BYTES = 4_096;
+const MAX_ANSWER_BYTES = 256 * 1024;
+const packed = promisify(gzip);
+
+/**
+ * A server over the network: a batch is a POST that is answered after the commit. Certificates are checked, against the authority of the
+ * configuration or the system's; nothing goes out before that. The token is read anew at each failure, so that it can be replaced.
+ * @throws UserError when a file of the configuration can't be read.
+ */
+export function httpTarget(config: UplinkConfig): UplinkTarget {
+  const isTls = config.url.startsWith('https:');
+  const settings = { keepAlive: true, maxSockets: 4, timeout: ANSWER_WITHIN_MS };
+  const agent = isTls ? new https.Agent({ ...settings, ...(config.caFile === null ? {} : { ca: read(config.caFile) }), minVersion: 'TLSv1.2' }) : new http.Agent(settings);
+  let token = read(config.tokenFile).trim();
+  let certificateUntilMs: number | null = null;
+
+  const post = async (batch: UplinkBatch): Promise<unknown> => {
+    const { site, ...rest } = batch;
+    const text = Buffer.from(JSON.stringify(rest));
+    const isPacked = batch.lane === 'backlog' && text.byteLength > PACK_ABOVE_BYTES;
+    const body = isPacked ? await packed(text) : text;
+    const headers = { authorization: `Bearer ${token}`, 'content-type': 'application/json', 'content-length': body.byteLength, ...(isPacked ? { 'content-encoding': 'gzip' } : {}) };
+    const response = await ask(`${config.url}/api/uplink/${encodeURIComponent(site)}`, { method: 'POST', agent, headers }, body);
+    certificateUntilMs = certificateEnd(response) ?? certificateUntilMs;
+    return readAnswer(response);
+  };
+  return {
+    name: config.name,
+    certificateUntilMs: () => certificateUntilMs,
+    close: () => agent.destroy(),
+    deliver: async (batch) => {
+      try {
+        return uplinkAck.parse(await post(batch));
+      } catch (error) {
+        token = read(config.tokenFile).trim();
+        throw error;
+      }
+    },
+  };
+}
+
+function ask(url: string, options: http.RequestOptions, body: Buffer): Promise<IncomingMessage> {
+  return new Promise((resolve, reject) => {
+    const request = (url.startsWith('https:') ? https : http).request(url, options, resolve);
+    const timer = setTimeout(() => request.destroy(new Error(`${url} did not answer within ${ANSWER_WITHIN_MS / 1000} s`)), ANSWER_WITHIN_MS);
+    request.on('error', reject);
+    request.on('close', () => clearTimeout(timer));
+    request.end(body);
+  });
+}
+
+/** The answer's JSON. @throws Error that says what the server said, where it did not take the batch. */
+async function readAnswer(response: IncomingMessage): Promise<unknown> {
+  if (Number(response.headers['content-length'] ?? 0) > MAX_ANSWER_BYTES) {
+    response.destroy();
+    throw new Error('the answer is too long to be a server’s of ours');
+  }
+  const text = (await buffer(response)).toString();
+  const isOurs = /^application\/(problem\+)?json/.test(response.headers['content-type'] ?? '');
+  // A gate that wants a sign-in answers 200 with a page of its own: that is no server.
+  if (!isOurs) throw new Error(`something else answered in the server’s place: status ${response.statusCode}, ${response.headers['content-type'] ?? 'no type'}`);
+  const said = JSON.parse(text) as { detail?: unknown };
+  if (response.statusCode !== 200) throw new Error(`the server refused: ${response.statusCode} ${typeof said.detail === 'string' ? said.detail.slice(0, 300) : ''}`);
+  return said;
+}
+
+function certificateEnd(response: IncomingMessage): number | null {
+  const socket = response.socket as Partial<TLSSocket>;
+  const until = Date.parse(socket.getPeerCertificate?.().valid_to ?? '');
+  return Number.isNaN(until) ? null : until;
+}
+
+function read(file: string): string {
+  try {
+    return readFileSync(file, 'utf8');
+  } catch (error) {
+    throw new UserError(`can't read ${file}, named in uplinks: ${(error as Error).message}`);
+  }
+}

@@ -1,0 +1,175 @@
+import { findPointKind } from '../../domain/points/catalogue.ts';
+import type { Quality, Reading } from '../../domain/points/reading.ts';
+import type { Sqlite } from '../../host/open-sqlite.ts';
+import { decodeOrigins, decodeSamples, LATE, markOf, qualityOf, type Samples } from './blocks/sample-block.ts';
+import type { PackMarks } from './pack-marks.ts';
+import { SLACK_MS } from './packer.ts';
+import type { SeriesIds } from './series-ids.ts';
+import type { RecordedRow } from './store.ts';
+
+const HOUR_MS = 3_600_000;
+
+type Logged = Reading & { readonly late: boolean };
+
+/** Reads one point's samples in order of time, packed or not, in pieces of about an hour. */
+export class SeriesReader {
+  readonly #database: Sqlite;
+  readonly #marks: PackMarks;
+  readonly #series: SeriesIds;
+
+  constructor(database: Sqlite, marks: PackMarks, series: SeriesIds) {
+    this.#database = database;
+    this.#marks = marks;
+    this.#series = series;
+  }
+
+  /** Samples from `fromMs` to `toMs`, both included. Pieces follow one another; none is empty. */
+  *read(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<Samples> {
+    const series = this.#series.find(site, owner, point);
+    if (series === undefined) return;
+    const rows = findPointKind(point)?.origin === 'computed' ? this.#computed(site, series, fromMs, toMs) : this.#readings(site, series, fromMs, toMs);
+    const parts = [...this.#blocks(series, fromMs, toMs), ...byHour(rows)].sort((a, b) => a.fromMs - b.fromMs);
+    for (let next = 0; next < parts.length; ) {
+      const group: Part[] = [];
+      let last = Number.NEGATIVE_INFINITY;
+      do {
+        const part = parts[next] as Part;
+        group.push(part);
+        last = Math.max(last, part.toMs);
+        next += 1;
+      } while ((parts[next]?.fromMs ?? Number.POSITIVE_INFINITY) <= last);
+      const piece = within(inOrder(group.sort((a, b) => a.pack - b.pack).map(({ load }) => load())), fromMs, toMs);
+      if (piece.atMs.length > 0) yield piece;
+    }
+  }
+
+  /** Readings of a measured point with their quality and reason, from `fromMs` on and before `toMs`. */
+  readings(site: string, owner: string, point: string, fromMs: number, toMs: number): Reading[] {
+    return this.#logged(site, owner, point, fromMs, toMs).map(({ late: _late, ...reading }) => reading);
+  }
+
+  /** All that is kept of each sample from `fromMs` to `toMs`, both included: of a computed value its reason is not. */
+  *rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<RecordedRow> {
+    if (findPointKind(point)?.origin !== 'computed') {
+      for (const { observedAtMs, receivedAtMs, value, quality, reason, late } of this.#logged(site, owner, point, fromMs, toMs + 1)) yield { atMs: observedAtMs, receivedAtMs, value, quality, reason, late };
+      return;
+    }
+    for (const { atMs, value, mark } of this.read(site, owner, point, fromMs, toMs)) {
+      for (let i = 0; i < atMs.length; i += 1) {
+        const one = value[i] ?? Number.NaN;
+        yield { atMs: atMs[i] ?? 0, receivedAtMs: null, value: Number.isNaN(one) ? null : one, quality: qualityOf(mark[i] ?? 0), reason: null, late: false };
+      }
+    }
+  }
+
+  #logged(site: string, owner: string, point: string, fromMs: number, toMs: number): Logged[] {
+    const series = this.#series.find(site, owner, point);
+    if (series === undefined) return [];
+    const found: { id: number; reading: Logged }[] = [];
+    const blocks = this.#database.prepare('SELECT bytes FROM block WHERE series = ? AND hour_ms > ? AND hour_ms <= ? AND to_ms >= ? AND from_ms < ?').raw().all(series, fromMs - HOUR_MS - SLACK_MS, toMs + SLACK_MS, fromMs, toMs) as [Buffer][];
+    for (const [bytes] of blocks) {
+      const samples = decodeSamples(bytes);
+      const { id, receivedMs, reason } = decodeOrigins(bytes, samples);
+      samples.atMs.forEach((observedAtMs, i) => {
+        if (observedAtMs < fromMs || observedAtMs >= toMs) return;
+        const value = samples.value[i] ?? Number.NaN;
+        const mark = samples.mark[i] ?? 0;
+        found.push({ id: id[i] ?? 0, reading: { owner, point, observedAtMs, receivedAtMs: receivedMs[i] ?? 0, value: Number.isNaN(value) ? null : value, quality: qualityOf(mark), reason: reason[i] ?? null, late: (mark & LATE) !== 0 } });
+      });
+    }
+    const rows = this.#database
+      .prepare('SELECT id, observed_ms, received_ms, value, quality, reason, late FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms < ? AND id > ?')
+      .raw()
+      .all(series, fromMs, toMs, this.#marks.of(site).lastId) as [number, number, number, number | null, Quality, Reading['reason'], number][];
+    for (const [id, observedAtMs, receivedAtMs, value, quality, reason, late] of rows) found.push({ id, reading: { owner, point, observedAtMs, receivedAtMs, value, quality, reason, late: late === 1 } });
+    return found.sort((a, b) => a.reading.observedAtMs - b.reading.observedAtMs || a.id - b.id).map(({ reading }) => reading);
+  }
+
+  /** Blocks that may have something of the stretch. */
+  #blocks(series: number, fromMs: number, toMs: number): Part[] {
+    const rows = this.#database
+      .prepare('SELECT pack, from_ms, to_ms, bytes FROM block WHERE series = ? AND hour_ms > ? AND hour_ms <= ? AND to_ms >= ? AND from_ms <= ?')
+      .raw()
+      .all(series, fromMs - HOUR_MS - SLACK_MS, toMs + SLACK_MS, fromMs, toMs) as [number, number, number, Buffer][];
+    return rows.map(([pack, firstMs, lastMs, bytes]) => ({ pack, fromMs: firstMs, toMs: lastMs, load: () => decodeSamples(bytes) }));
+  }
+
+  #readings(site: string, series: number, fromMs: number, toMs: number): Samples {
+    const rows = this.#database.prepare('SELECT observed_ms, value, quality, late FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms <= ? AND id > ? ORDER BY observed_ms, id');
+    return toSamples(rows.raw().all(series, fromMs, toMs, this.#marks.of(site).lastId) as Row[]);
+  }
+
+  #computed(site: string, series: number, fromMs: number, toMs: number): Samples {
+    const mark = this.#marks.of(site);
+    const rows = this.#database.prepare('SELECT at_ms, value, quality, 0 FROM computed WHERE series = ? AND at_ms >= ? AND at_ms <= ? AND (at_ms > ? OR seq > ?) ORDER BY at_ms');
+    return toSamples(rows.raw().all(series, fromMs, toMs, mark.toMs, mark.toSeq) as Row[]);
+  }
+}
+
+/** A stretch of samples, not yet decoded. What was packed earlier came earlier; rows came last. */
+interface Part {
+  readonly pack: number;
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly load: () => Samples;
+}
+
+type Row = [atMs: number, value: number | null, quality: Quality, late: number];
+
+function toSamples(rows: readonly Row[]): Samples {
+  return {
+    atMs: Float64Array.from(rows, ([atMs]) => atMs),
+    value: Float64Array.from(rows, ([, value]) => value ?? Number.NaN),
+    mark: Uint8Array.from(rows, ([, , quality, late]) => markOf(quality, late === 1)),
+  };
+}
+
+/** Rows by the hour, so that a lone late one does not join all that lies between. */
+function byHour(rows: Samples): Part[] {
+  const parts: Part[] = [];
+  for (let first = 0; first < rows.atMs.length; ) {
+    const fromMs = rows.atMs[first] ?? 0;
+    const end = firstAtOrAfter(rows.atMs, (Math.floor(fromMs / HOUR_MS) + 1) * HOUR_MS);
+    const [start, toMs] = [first, rows.atMs[end - 1] ?? fromMs];
+    parts.push({ pack: Number.MAX_SAFE_INTEGER, fromMs, toMs, load: () => cut(rows, start, end) });
+    first = end;
+  }
+  return parts;
+}
+
+/** Pieces in the order in which they came, as one in order of time; of equal times the one that came first stays first. */
+function inOrder(pieces: readonly Samples[]): Samples {
+  const [only] = pieces;
+  if (only && pieces.length === 1) return only;
+  const atMs = pieces.flatMap((piece) => [...piece.atMs]);
+  const value = pieces.flatMap((piece) => [...piece.value]);
+  const mark = pieces.flatMap((piece) => [...piece.mark]);
+  const order = atMs.map((_, i) => i).sort((a, b) => (atMs[a] ?? 0) - (atMs[b] ?? 0) || a - b);
+  return {
+    atMs: Float64Array.from(order, (i) => atMs[i] ?? 0),
+    value: Float64Array.from(order, (i) => value[i] ?? Number.NaN),
+    mark: Uint8Array.from(order, (i) => mark[i] ?? 0),
+  };
+}
+
+function within(samples: Samples, fromMs: number, toMs: number): Samples {
+  const { atMs } = samples;
+  if ((atMs[0] ?? fromMs) >= fromMs && (atMs.at(-1) ?? toMs) <= toMs) return samples;
+  const first = firstAtOrAfter(atMs, fromMs);
+  const end = firstAtOrAfter(atMs, toMs + 1);
+  return cut(samples, first, end);
+}
+
+function cut({ atMs, value, mark }: Samples, first: number, end: number): Samples {
+  return { atMs: atMs.subarray(first, end), value: value.subarray(first, end), mark: mark.subarray(first, end) };
+}
+
+function firstAtOrAfter(atMs: Float64Array, ms: number): number {
+  let [low, high] = [0, atMs.length];
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if ((atMs[middle] ?? 0) < ms) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
