@@ -1,5 +1,6 @@
 import { createPublicKey, type KeyObject, verify } from 'node:crypto';
 import { crc32 } from 'node:zlib';
+import { z } from 'zod';
 import { canonicalJson } from '../../host/canonical-json.ts';
 import { ADDENDUM_FILES, type Addendum, FORMAT, leavesOf, type Manifest, rootOf, SEAL_FILES, type SealStatement, sha256 } from './bundle-form.ts';
 import { compareContents } from './compare-contents.ts';
@@ -41,8 +42,8 @@ export async function verifyBundle(bytes: Buffer, options: VerifyOptions = {}): 
   }
   const files = unpackAll(entries, blame);
   checkContainer(bytes, entries, files, blame);
-  const manifest = readCanonical<Manifest>(files, 'manifest.json', blame);
-  const statement = readCanonical<SealStatement>(files, 'seal.json', blame);
+  const manifest = readCanonical(files, 'manifest.json', manifestShape, blame);
+  const statement = readCanonical(files, 'seal.json', sealShape, blame);
   const key = readKey(files, blame);
   if (manifest) checkManifest(manifest, entries, files, blame);
   if (manifest && statement) checkSeal(manifest, statement, files, blame);
@@ -87,22 +88,27 @@ function checkContainer(bytes: Buffer, entries: readonly FoundEntry[], files: Fi
   blame(region, `the archive is not in its one form: byte ${at} differs`);
 }
 
-function readCanonical<T extends object>(files: Files, name: string, blame: Blame): T | null {
+function readCanonical<T>(files: Files, name: string, shape: z.ZodType<T>, blame: Blame): T | null {
   const bytes = files.get(name);
   if (!bytes) {
     blame(name, 'is missing');
     return null;
   }
   try {
-    const value = JSON.parse(bytes.toString('utf8')) as T & { format?: unknown };
-    if (value.format !== FORMAT) throw new RangeError(`is of the form ${JSON.stringify(value.format)}: expected ${FORMAT}`);
+    const value = shape.parse(JSON.parse(bytes.toString('utf8')));
     if (!Buffer.from(canonicalJson(value)).equals(bytes)) throw new RangeError('is not in its one form');
     return value;
   } catch (error) {
-    blame(name, (error as Error).message);
+    blame(name, error instanceof z.ZodError ? `is not of its form: ${error.issues.map(({ path, message }) => `${path.join('.')}: ${message}`).join('; ')}` : (error as Error).message);
     return null;
   }
 }
+
+const format = z.literal(FORMAT);
+const hex = z.string().regex(/^[0-9a-f]{64}$/);
+const manifestShape: z.ZodType<Manifest> = z.strictObject({ format, files: z.array(z.strictObject({ name: z.string(), size: z.number(), sha256: hex, packed: hex })) });
+const sealShape: z.ZodType<SealStatement> = z.strictObject({ format, kind: z.enum(['seal', 'interim']), site: z.string(), shift: z.string(), root: hex, leaves: z.number(), minutes: z.number(), at: z.string(), key: hex });
+const addendumShape: z.ZodType<Addendum> = z.strictObject({ format, shift: z.string(), earlierRoot: z.string(), at: z.string(), items: z.array(z.unknown()) });
 
 function readKey(files: Files, blame: Blame): KeyObject | null {
   const pem = files.get('key.pem');
@@ -120,7 +126,7 @@ function readKey(files: Files, blame: Blame): KeyObject | null {
 
 /** What is named is there, unchanged and in order; what is not named is not there. */
 function checkManifest(manifest: Manifest, entries: readonly FoundEntry[], files: Files, blame: Blame): void {
-  const named = new Map((Array.isArray(manifest.files) ? manifest.files : []).map((entry) => [entry.name, entry]));
+  const named = new Map(manifest.files.map((entry) => [entry.name, entry]));
   const extra = new Set<string>([...SEAL_FILES, ...ADDENDUM_FILES]);
   for (const { name, size, sha256: hash, packed } of named.values()) {
     const found = entries.find((entry) => entry.name === name);
@@ -153,7 +159,7 @@ function checkSignature(name: 'seal' | 'addendum', files: Files, key: KeyObject,
 /** Corrections after the seal; answers with how many there are. */
 function checkAddendum(files: Files, statement: SealStatement, key: KeyObject, blame: Blame): number {
   if (!files.has('addendum.json') && !files.has('addendum.sig')) return 0;
-  const addendum = readCanonical<Addendum>(files, 'addendum.json', blame);
+  const addendum = readCanonical(files, 'addendum.json', addendumShape, blame);
   checkSignature('addendum', files, key, blame);
   if (!addendum) return 0;
   if (addendum.earlierRoot !== statement.root || addendum.shift !== statement.shift) blame('addendum.json', `names another seal: ${addendum.shift}, root ${addendum.earlierRoot}`);
