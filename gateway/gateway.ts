@@ -43,7 +43,7 @@ export interface GatewayOptions {
 /** Opens the outbox, the uplink and the way in, in that order: nothing is heard before it can be kept. */
 export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const { config, log } = options;
-  const outbox = openSqliteOutbox(join(options.dataDir, 'outbox.db'), options.uplinks.map(({ name }) => name));
+  const outbox = openSqliteOutbox(join(options.dataDir, 'outbox.db'), { uplinks: options.uplinks.map(({ name }) => name), log });
   const clock = options.makeClock(outbox.newestAtMs());
   const refusals = new Refusals();
   const topics = new TopicMap(config);

@@ -16,6 +16,28 @@ export function openSqlite(file: string, options: { readonly maxBytes?: number }
   return database;
 }
 
+/**
+ * Runs `act` in one transaction. SQLite may have rolled back by itself, on a full disk for one; the library's own wrapper then fails over
+ * that and hides why.
+ */
+export function inTransaction<A extends unknown[]>(database: Sqlite, act: (...args: A) => void): (...args: A) => void {
+  return (...args) => {
+    database.exec('BEGIN IMMEDIATE');
+    try {
+      act(...args);
+      database.exec('COMMIT');
+    } catch (error) {
+      if (database.inTransaction) database.exec('ROLLBACK');
+      throw error;
+    }
+  };
+}
+
+/** The database is at the size it was bounded to. */
+export function isFull(error: unknown): boolean {
+  return (error as { code?: unknown } | null)?.code === 'SQLITE_FULL' || /database or disk is full/.test((error as Error).message);
+}
+
 /** Brings a database up to date: each step runs once, in its own transaction with the count of steps done. */
 export function migrate(database: Sqlite, steps: readonly string[]): void {
   const done = (database.prepare('PRAGMA user_version').get() as { user_version: number }).user_version;

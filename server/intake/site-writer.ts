@@ -215,7 +215,7 @@ export class SiteWriter {
 
   #unit(logged: readonly LoggedEffects[]): CommitUnit {
     const isDue = this.#evaluator.atMs - this.#snapshotAtMs >= SNAPSHOT_EVERY_MS || logged.some(({ entry }) => entry.kind === 'config');
-    return { site: this.siteId, logged, cursors: this.#cursors.moved(), snapshot: isDue ? this.#evaluator.save() : null };
+    return { site: this.siteId, logged, cursors: this.#cursors.moved(), links: this.#cursors.links(), snapshot: isDue ? this.#evaluator.save() : null };
   }
 
   /** The state has run ahead of the record: it is thrown away and built again from what is on the disk. */

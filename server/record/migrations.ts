@@ -73,4 +73,6 @@ export const RECORD_MIGRATIONS: readonly string[] = [
      from_ms INTEGER NOT NULL, to_ms INTEGER NOT NULL, count INTEGER NOT NULL, bytes BLOB NOT NULL, PRIMARY KEY (series, hour_ms, revision));
    CREATE INDEX block_by_pack ON block (pack);
    ALTER TABLE computed ADD COLUMN seq INTEGER NOT NULL DEFAULT 0`,
+  `CREATE TABLE chain (id INTEGER PRIMARY KEY, site TEXT NOT NULL, gateway TEXT NOT NULL, epoch TEXT NOT NULL, owner TEXT NOT NULL, UNIQUE (site, owner, gateway, epoch));
+   CREATE TABLE chain_link (chain INTEGER NOT NULL REFERENCES chain, through INTEGER NOT NULL, received_ms INTEGER NOT NULL, hash BLOB NOT NULL, PRIMARY KEY (chain, through)) WITHOUT ROWID`,
 ];

@@ -1,4 +1,4 @@
-import { migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
+import { inTransaction, migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
 import type { Reading } from '../../domain/points/reading.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';
@@ -7,7 +7,9 @@ import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
 import { type AlarmDetail, journalRows, toToldMove } from './journal-rows.ts';
 import { AuditTrail } from '../audit/audit-trail.ts';
 import { deedsOf } from '../audit/deeds-of.ts';
+import type { KeptLink } from '../../domain/wire/chain.ts';
 import { contiguousThrough, type SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
+import { ChainTables } from './chain-tables.ts';
 import { BAD, LATE, QUALITY_BITS, type Samples } from './blocks/sample-block.ts';
 import { LogReader, type BatchBody, type OnDamage } from './log-reader.ts';
 import { PackMarks } from './pack-marks.ts';
@@ -38,6 +40,7 @@ class SqliteStore implements Store {
   readonly shiftRecord: ShiftTables;
   readonly #database: Sqlite;
   readonly #series: SeriesIds;
+  readonly #chains: ChainTables;
   readonly #log: LogReader;
   readonly #reader: SeriesReader;
   readonly #packer: Packer;
@@ -47,6 +50,7 @@ class SqliteStore implements Store {
   constructor(database: Sqlite, onDamage: OnDamage) {
     this.#database = database;
     this.#series = new SeriesIds(database);
+    this.#chains = new ChainTables(database);
     const marks = new PackMarks(database);
     this.#log = new LogReader(database, marks, onDamage);
     this.#reader = new SeriesReader(database, marks, this.#series);
@@ -65,6 +69,7 @@ class SqliteStore implements Store {
     } catch (error) {
       this.#nextReading = first;
       this.#series.forget();
+      this.#chains.forget();
       return Promise.reject(asError(error));
     }
   }
@@ -154,6 +159,10 @@ class SqliteStore implements Store {
     return this.#reader.readings(site, owner, point, fromMs, toMs);
   }
 
+  chainLinks(site: string, owner: string, fromMs: number, toMs: number): KeptLink[] {
+    return this.#chains.links(site, owner, fromMs, toMs);
+  }
+
   close(): void {
     this.#database.close();
   }
@@ -168,7 +177,7 @@ class SqliteStore implements Store {
     const cursor = database.prepare('INSERT OR REPLACE INTO cursor (site, gateway, epoch, committed, ranges, missing) VALUES (?, ?, ?, ?, ?, ?)');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
     const trail = new AuditTrail(database);
-    return database.transaction((unit: CommitUnit) => {
+    return inTransaction(database, (unit: CommitUnit) => {
       const { site } = unit;
       for (const { entry, effects } of unit.logged) {
         log.run(site, entry.seq, entry.atMs, entry.kind, this.#bodyOf(entry));
@@ -184,6 +193,7 @@ class SqliteStore implements Store {
         this.shiftRecord.write(site, effects.shift, effects.items);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
+      this.#chains.add(site, unit.links ?? []);
       for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, contiguousThrough(c.ranges), JSON.stringify(c.ranges), c.missing);
       if (unit.snapshot) snapshot.run(site, unit.snapshot.seq, JSON.stringify(unit.snapshot));
     });

@@ -3,6 +3,7 @@ import type { Quality, QualityReason, Reading } from '../../domain/points/readin
 import type { LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import type { SiteSnapshot } from '../../domain/site/site-snapshot.ts';
+import type { KeptLink } from '../../domain/wire/chain.ts';
 import type { SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import type { Samples } from './blocks/sample-block.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
@@ -20,6 +21,8 @@ export interface CommitUnit {
   readonly logged: readonly LoggedEffects[];
   /** What is now committed of each gateway's readings; only those that moved. */
   readonly cursors: readonly Cursor[];
+  /** Links of the gateways' chains that came with the readings. */
+  readonly links?: readonly KeptLink[];
   /** Taken after the last entry; null where the last one on disk is fresh enough. */
   readonly snapshot: SiteSnapshot | null;
 }
@@ -112,5 +115,10 @@ export interface Store {
   rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<RecordedRow>;
   /** The same in pieces of columns: for what reads very many. */
   pieces(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Samples>;
+  /**
+   * Links of an owner's chains over what a gateway received from `fromMs` to `toMs`, by gateway, epoch and sequence; with each chain's
+   * last link before and its first one after, so that every reading between has the hash before it and the link that covers it.
+   */
+  chainLinks(site: string, owner: string, fromMs: number, toMs: number): KeptLink[];
   close(): void;
 }

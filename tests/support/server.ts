@@ -63,6 +63,6 @@ export async function testServer(dataDir = tempDir(), clock = new SettableClock(
 export function batch(readings: readonly SequencedReading[], sentAtMs?: number): UplinkBatch {
   const through = readings.at(-1)?.sequence ?? 0;
   const newestMs = Math.max(0, ...readings.map(({ receivedAtMs }) => receivedAtMs));
-  return { site: 'pier-9', gateway: 'g1', epoch: 'e1', lane: 'live', after: (readings[0]?.sequence ?? 1) - 1, through, sentAtMs: sentAtMs ?? newestMs, readings };
+  return { site: 'pier-9', gateway: 'g1', epoch: 'e1', lane: 'live', after: (readings[0]?.sequence ?? 1) - 1, through, sentAtMs: sentAtMs ?? newestMs, readings, links: [] };
 }
 
