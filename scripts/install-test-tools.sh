@@ -8,6 +8,7 @@ command -v mosquitto_pub >/dev/null || missing+=(mosquitto-clients)
 command -v pdftotext >/dev/null || missing+=(poppler-utils)
 command -v openssl >/dev/null || missing+=(openssl)
 [ -x /usr/bin/chromium ] || missing+=(chromium fonts-dejavu-core)
+command -v openssl >/dev/null || missing+=(openssl)
 [ ${#missing[@]} = 0 ] && exit 0
 
 if ! command -v apt-get >/dev/null; then

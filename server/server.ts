@@ -6,6 +6,7 @@ import type { Log } from '../host/log.ts';
 import { UserError } from '../host/user-error.ts';
 import { Accounts } from './access/accounts.ts';
 import { FirstAdministrator } from './access/first-administrator.ts';
+import { OpenId } from './access/open-id.ts';
 import { maySeeSite, withinReach } from './access/reach.ts';
 import { SignIn } from './access/sign-in.ts';
 import { storeWithinReach } from './access/store-within-reach.ts';
@@ -17,6 +18,7 @@ import { createApi, type Tls } from './api/create-api.ts';
 import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
 import { SiteWriter } from './intake/site-writer.ts';
+import { startNotify } from './notify/start-notify.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
 import { keepPacking } from './record/keep-packing.ts';
@@ -36,6 +38,8 @@ export interface PotsideServer {
   /** Called after each commit, of whatever site. */
   onCommit(listener: () => void): void;
   pagesConnected(): number;
+  /** What nobody on a site's plan was told in time, in words; null where somebody was told of everything. */
+  untold(site: string): string | null;
   stop(): Promise<void>;
 }
 
@@ -89,6 +93,8 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     await writer.configure(config);
     closer.add(writer);
   }
+  const notify = startNotify({ accounts, writers, dataDir: options.dataDir, clock, log });
+  listeners.add(() => notify.wake());
   const deliver = (batch: UplinkBatch): Promise<UplinkAck> => {
     const writer = writers.get(batch.site);
     if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
@@ -98,8 +104,10 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const context: ApiContext = {
     deliver,
     accounts,
+    notify,
     signIn: new SignIn(accounts),
     firstAdministrator,
+    openId: openIdOf(options.sites, accounts, clock),
     clock,
     store: storeWithinReach(store, writers),
     hub: { sites: () => hub.sites().filter(({ id }) => maySeeSite(id)) },
@@ -133,6 +141,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     hub.stop();
     await stopPacking();
     await app.close();
+    await notify.stop();
     for (const second of seconds) await second.stop();
     await closer.stop();
     await exporter.stop();
@@ -149,8 +158,15 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     writer: (site) => writers.get(site),
     onCommit: (listener) => void listeners.add(listener),
     pagesConnected: () => push?.connected() ?? 0,
+    untold: (site) => notify.untold(site),
     stop: () => (stopped ??= stop()),
   };
+}
+
+/** The first site that names a provider names it for the server. */
+function openIdOf(sites: readonly SiteConfig[], accounts: Accounts, clock: Clock): OpenId | null {
+  const site = sites.find((one) => one.openId);
+  return site?.openId ? new OpenId({ config: site.openId, page: site.page ?? '', accounts, clock }) : null;
 }
 
 /** A wall clock that is set while we run moves nothing here, but the journal tells of it. */

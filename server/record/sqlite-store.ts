@@ -7,6 +7,7 @@ import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
 import { type AlarmDetail, journalRows, toToldMove } from './journal-rows.ts';
 import { AuditTrail } from '../audit/audit-trail.ts';
 import { deedsOf } from '../audit/deeds-of.ts';
+import { NoticeStore } from '../notify/notice-store.ts';
 import type { KeptLink } from '../../domain/wire/chain.ts';
 import { contiguousThrough, type SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import { ChainTables } from './chain-tables.ts';
@@ -177,6 +178,7 @@ class SqliteStore implements Store {
     const cursor = database.prepare('INSERT OR REPLACE INTO cursor (site, gateway, epoch, committed, ranges, missing) VALUES (?, ?, ?, ?, ?, ?)');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
     const trail = new AuditTrail(database);
+    const notices = new NoticeStore(database);
     return inTransaction(database, (unit: CommitUnit) => {
       const { site } = unit;
       for (const { entry, effects } of unit.logged) {
@@ -193,6 +195,7 @@ class SqliteStore implements Store {
         this.shiftRecord.write(site, effects.shift, effects.items);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
+      for (const notice of unit.notices ?? []) notices.add(notice);
       this.#chains.add(site, unit.links ?? []);
       for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, contiguousThrough(c.ranges), JSON.stringify(c.ranges), c.missing);
       if (unit.snapshot) snapshot.run(site, unit.snapshot.seq, JSON.stringify(unit.snapshot));

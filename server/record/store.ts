@@ -1,5 +1,6 @@
 import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
 import type { Quality, QualityReason, Reading } from '../../domain/points/reading.ts';
+import type { Notice } from '../notify/notice.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import type { SiteSnapshot } from '../../domain/site/site-snapshot.ts';
@@ -19,6 +20,8 @@ export interface LoggedEffects {
 export interface CommitUnit {
   readonly site: string;
   readonly logged: readonly LoggedEffects[];
+  /** Alarms that people are to be told of; none where left out. */
+  readonly notices?: readonly Notice[];
   /** What is now committed of each gateway's readings; only those that moved. */
   readonly cursors: readonly Cursor[];
   /** Links of the gateways' chains that came with the readings. */

@@ -1,7 +1,8 @@
 import { onTestFinished } from 'vitest';
+import type { SiteConfig } from '../../domain/shift/site-config.ts';
 import type { SequencedReading, UplinkBatch } from '../../domain/wire/uplink.ts';
 import { SettableClock } from '../../host/clock.ts';
-import { type PotsideServer, startServer } from '../../server/server.ts';
+import { type PotsideServer, type ServerOptions, startServer } from '../../server/server.ts';
 import { QUIET } from './quiet.ts';
 import { testSite } from './site.ts';
 import { tempDir } from './temp-dir.ts';
@@ -21,9 +22,9 @@ export interface TestServer {
 }
 
 /** A server on a free port, whose clock the test sets; stopped when the test ends. */
-export async function testServer(dataDir = tempDir(), clock = new SettableClock(NOW), port = 0): Promise<TestServer> {
+export async function testServer(dataDir = tempDir(), clock = new SettableClock(NOW), port = 0, sites: readonly SiteConfig[] = [testSite()], more: Partial<ServerOptions> = {}): Promise<TestServer> {
   const server = await startServer({
-    sites: [testSite()],
+    sites,
     dataDir,
     host: '127.0.0.1',
     port,
@@ -33,6 +34,7 @@ export async function testServer(dataDir = tempDir(), clock = new SettableClock(
     version: '0.0.0',
     dashboardDir: 'nowhere',
     gateway: { refusals: () => ({ latest: [], counts: {} }), gatewayStatus: () => null },
+    ...more,
   });
   onTestFinished(() => server.stop());
   let sequence = 0;
