@@ -11,6 +11,9 @@ import { maySeeSite, withinReach } from './access/reach.ts';
 import { SignIn } from './access/sign-in.ts';
 import { storeWithinReach } from './access/store-within-reach.ts';
 import type { ApiContext } from './api/context.ts';
+import { openRecordKey } from './bundle/record-key.ts';
+import { createExporter } from './export/exporter.ts';
+import { ShiftCloser } from './export/shift-closer.ts';
 import { createApi, type Tls } from './api/create-api.ts';
 import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
@@ -81,15 +84,20 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const emit: Emit = (room, event, message, how) => push?.emit(room, event, message, how);
   const hub = new LiveHub({ clock, demo: options.demo, replayOf: (site) => store.replays.running(site), emit });
   const writers = new Map<string, SiteWriter>();
+  openRecordKey(options.dataDir);
+  const exporter = createExporter(store, options.dataDir);
+  const closer = new ShiftCloser({ store, exporter, clock, log, version: options.version, dataDir: options.dataDir, isReplay: false });
   const listeners = new Set<() => void>();
   for (const config of options.sites) {
     const writer = new SiteWriter({ siteId: config.site.id, store, clock, log, onCommitted: (from, effects) => {
       hub.publish(from, effects);
+      closer.note(from, effects);
       for (const listener of listeners) listener();
     } });
     writers.set(writer.siteId, writer);
     hub.add(writer);
     await writer.configure(config);
+    closer.add(writer);
   }
   const notify = startNotify({ accounts, writers, dataDir: options.dataDir, clock, log });
   listeners.add(() => notify.wake());
@@ -116,6 +124,9 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     drills: options.drills ?? null,
     pagesConnected: () => push?.connected() ?? 0,
     version: options.version,
+    dataDir: options.dataDir,
+    exporter,
+    closer,
   };
   const { app, routes } = await createApi(context, { log, dashboardDir: options.dashboardDir, tls: options.tls ?? null, trustProxy: options.trustProxy ?? null, ...(options.requestsPerMinute === undefined ? {} : { requestsPerMinute: options.requestsPerMinute }) });
   push = createPushServer(app.server, accounts, hub);
@@ -142,6 +153,8 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     await app.close();
     await notify.stop();
     for (const second of seconds) await second.stop();
+    await closer.stop();
+    await exporter.stop();
     for (const writer of writers.values()) await writer.stop();
     store.close();
   };

@@ -2,6 +2,7 @@ import { alarmTitle } from '../../domain/alarms/alarm-title.ts';
 import type { AlarmState } from '../../domain/alarms/alarm.ts';
 import type { AlarmHappening } from '../../domain/alarms/alarm-step.ts';
 import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
+import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
 import type { Action, LogEntry } from '../../domain/site/log.ts';
 import type { AlarmTransition, Effects } from '../../domain/site/site-effects.ts';
 import type { JournalItem } from './store.ts';
@@ -64,7 +65,7 @@ function alarmRow(move: AlarmTransition): Omit<JournalRow, 'n'> {
   return { atMs: move.atMs, kind: 'alarm', owner: move.owner, alarm: occurrence.id, detail: { ...detail } };
 }
 
-export function toAlarmRecord(atMs: number, owner: string, { alarm: id, name, point, priority, from, to, what }: AlarmDetail): AlarmRecord {
+export function toToldMove(atMs: number, owner: string, { alarm: id, name, title, point, priority, from, to, what, value, limit, unit, by }: AlarmDetail): ToldMove {
   const guessed = to === 'unacknowledged' ? 'raised' : to.endsWith('acknowledged') && !to.includes('unack') ? 'acknowledged' : 'returned';
-  return { atMs, id, name, owner, point, priority, from, to, what: what ?? guessed };
+  return { atMs, id, name, title, owner, point, priority, from, to, what: what ?? guessed, value, limit, unit, by };
 }
