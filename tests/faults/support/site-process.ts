@@ -7,7 +7,7 @@ import { type PotsideProcess, startPotsideUnder } from '../../support/potside-pr
 import { SITE_YAML } from '../../support/site.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 
-export const CO = 'potside/pier-9/rig-a/breathing-air-co';
+const CO = 'potside/pier-9/rig-a/breathing-air-co';
 
 export interface TestSite {
   readonly dataDir: string;
