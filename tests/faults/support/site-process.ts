@@ -7,8 +7,6 @@ import { type PotsideProcess, startPotsideUnder } from '../../support/potside-pr
 import { SITE_YAML } from '../../support/site.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 
-const CO = 'potside/pier-9/rig-a/breathing-air-co';
-
 export interface TestSite {
   readonly dataDir: string;
   start(under?: Parameters<typeof startPotsideUnder>[0]): Promise<PotsideProcess>;
