@@ -6,6 +6,7 @@ import { useStore } from '../hooks/use-store.ts';
 import { isLive } from '../link/link-state.ts';
 import { AlarmsScreen } from '../alarms/AlarmsScreen.tsx';
 import { Watch } from '../watch/Watch.tsx';
+import { TrainingBand } from '../drill/TrainingBand.tsx';
 import { AlarmStrip } from './AlarmStrip.tsx';
 import type { ScreenProps } from './screen-props.ts';
 import { TopBar } from './TopBar.tsx';
@@ -25,13 +26,14 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   if (screen) shown = route === 'watch' ? <Watch {...screen} /> : <AlarmsScreen {...screen} route={route} query={query} />;
   else if (holes > 0) shown = <p className="sheet__empty">{words.noRigs}</p>;
   return (
-    <div className="page" data-live={live} data-demo={site?.demo || undefined}>
+    <div className="page" data-live={live} data-demo={site?.demo || site?.training || undefined}>
       <div className="top">
         {site?.demo ? (
           <p className="band band--demo" data-testid="demo-band" role="note">
             <strong>{words.demoBand}</strong> <span>{words.demoText}</span> <span className="band__more">{words.demoMore}</span>
           </p>
         ) : null}
+        {site?.training ? <TrainingBand site={site} /> : null}
         <TopBar site={site} sites={sites} link={link} onSite={setSiteId} onSignOut={onSignOut} />
         {screen ? <AlarmStrip {...screen} route={route} /> : null}
       </div>
