@@ -67,9 +67,9 @@ export async function startHouse(options: HouseOptions): Promise<House> {
     const clock = clockNow();
     await endLostDrill(server, config.site.id);
     const uplinks = [{ name: 'here', deliver: server.deliver }, ...config.uplinks.map(httpTarget)];
-    const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, makeClock: () => clock, log, uplinks });
+    const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, makeClock: () => clock, log, uplinks, onReplay: (record) => server.noteReplay(config.site.id, record) });
     held.gateway = gateway;
-    held.alarms = startAlarmPaths(config, server, gateway.mqttUrl, clock, log);
+    held.alarms = startAlarmPaths(config, server, { url: gateway.mqttUrl, login: gateway.login }, clock, log);
     return { server, gateway, stop };
   } catch (error) {
     await stop();
@@ -85,10 +85,10 @@ async function endLostDrill(server: PotsideServer, site: string): Promise<void> 
 }
 
 /** The beacon, where there is a broker for it, and the watch over the ways on which alarms reach people. */
-export function startAlarmPaths(config: SiteConfig, server: PotsideServer, beaconUrl: string | null, clock: Clock, log: Log): { stop(): Promise<void> } {
+export function startAlarmPaths(config: SiteConfig, server: PotsideServer, broker: { readonly url: string; readonly login: Gateway['login'] } | null, clock: Clock, log: Log): { stop(): Promise<void> } {
   const writer = server.writer(config.site.id);
   if (!writer) throw new Error(`the server has no site ${config.site.id}`);
-  const beacon = beaconUrl === null ? null : startBeacon({ url: beaconUrl, broker: config.mqtt, writer, clock, log });
+  const beacon = broker === null ? null : startBeacon({ ...broker, broker: config.mqtt, writer, clock, log });
   server.onCommit(() => beacon?.update());
   const watch = watchPaths({ writer, clock, log, isBeaconConnected: () => beacon?.isConnected() ?? null, pagesConnected: () => server.pagesConnected(), untold: () => server.untold(config.site.id) });
   return {
