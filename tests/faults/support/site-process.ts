@@ -41,6 +41,11 @@ export class Sender {
     }
   }
 
+  /** Sends something else beside the numbers. */
+  say(topic: string, payload: string): void {
+    this.#client?.publishAsync(topic, payload, { qos: 1 }).catch(() => undefined);
+  }
+
   async leave(): Promise<void> {
     await this.#client?.endAsync(true);
   }
