@@ -57,11 +57,27 @@ export function mayRelease(role: Role): boolean {
   return role === 'supervisor';
 }
 
-export function mayStartShift(role: Role): boolean {
-  return role === 'supervisor' || role === 'administrator';
-}
-
 /** Notes, and a changed setup of an open shift. */
 export function mayAddToRecord(role: Role): boolean {
   return role !== 'viewer';
+}
+
+/** Starting, handing over and ending a shift. */
+export function mayRunShift(role: Role): boolean {
+  return role === 'supervisor' || role === 'administrator';
+}
+
+/** Notes, entries by hand and who is under the hood. */
+export function mayTendRig(role: Role): boolean {
+  return role !== 'viewer' && role !== 'manager';
+}
+
+/** Whose name under a shift says that it was checked or approved. */
+export function maySignOff(role: Role): boolean {
+  return role === 'supervisor' || role === 'safety-officer' || role === 'manager';
+}
+
+/** Putting changed alarm settings into force is for one who answers for the whole installation. */
+export function mayPutIntoForce(role: Role): boolean {
+  return role === 'administrator';
 }

@@ -4,6 +4,8 @@ import { useSeat } from '../hooks/desk-context.ts';
 /** Fetched when first asked for: who only watches need not wait for them. */
 export const LazyReady = lazy(async () => ({ default: (await import('../ready/ReadyScreen.tsx')).ReadyScreen }));
 export const LazySizing = lazy(async () => ({ default: (await import('../sizing/SizingScreen.tsx')).SizingScreen }));
+export const LazyShifts = lazy(async () => ({ default: (await import('../shifts/ShiftsScreen.tsx')).ShiftsScreen }));
+export const LazyRigPage = lazy(async () => ({ default: (await import('../rig/RigPage.tsx')).RigPage }));
 
 /** A screen on its way, or word that it could not be fetched: the rest of the page goes on watching in either case. */
 export function LazyScreen({ children }: { children: ReactNode }) {

@@ -1,6 +1,6 @@
 import type { LiveRig } from '../../domain/wire/live.ts';
 import type { WireReadiness } from '../../domain/wire/readiness.ts';
-import { mayStartShift } from '../api/session.ts';
+import { mayRunShift } from '../api/session.ts';
 import { formatClock } from '../format/clock.ts';
 import { useSeat } from '../hooks/desk-context.ts';
 import { useOrder } from '../hooks/use-order.ts';
@@ -34,7 +34,7 @@ export function Result({ check, rig, zone, isLive, onDone }: ResultProps) {
       {result.state === 'no-shift' ? (
         <div className="ready__keys">
           <p>{words.ready.noShift}</p>
-          {mayStartShift(session.role) ? (
+          {mayRunShift(session.role) ? (
             <button type="button" className="action" data-testid="ready-start-shift" disabled={isSending} onClick={() => order('/api/shifts', { rig: rig.id })}>
               {words.ready.startShift}
             </button>

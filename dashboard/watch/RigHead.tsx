@@ -16,7 +16,16 @@ export function RigHead({ rig, zone }: { rig: LiveRig; zone: string }) {
       <p className="rig__built">
         {rig.built}
         {rig.built ? ', ' : ''}
-        {rig.shift ? words.line.shift(formatClock(rig.shift.startedAtMs, zone, false), rig.shift.startedBy) : words.line.noShift}
+        {rig.shift ? (
+          <a className="rig__link" href={routeHref('shifts', {}, [rig.shift.id])}>
+            {words.line.shift(formatClock(rig.shift.startedAtMs, zone, false), rig.shift.startedBy)}
+          </a>
+        ) : (
+          words.line.noShift
+        )}
+        <a className="rig__link rig__link--tend" data-testid={`tend-${rig.id}`} href={routeHref('rig', {}, [rig.id])}>
+          {words.rig.door}
+        </a>
       </p>
     </header>
   );

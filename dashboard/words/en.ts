@@ -4,6 +4,8 @@ import type { Role } from '../api/session.ts';
 import { alarms, aside, journal, metrics, sound } from './en-alarms.ts';
 import { ready } from './en-ready.ts';
 import { sizing } from './en-sizing.ts';
+import { rig } from './en-shift-figures.ts';
+import { shifts } from './en-shifts.ts';
 
 const reasons: Record<QualityReason, string> = {
   stale: 'sensor silent',
@@ -61,6 +63,8 @@ export const en = {
   priorities,
   states,
   roles,
+  /** A role as the record has it: one that no longer exists stands as it was written. */
+  roleNames: (role: string) => (roles as Readonly<Record<string, string>>)[role] ?? role,
 
   signIn: {
     title: 'Sign in',
@@ -77,6 +81,8 @@ export const en = {
   signedInAs: (name: string, role: string) => `${name}, ${role}`,
 
   advice: 'Potside watches and advises only. It does not replace the CO alarm, the deadman or a competent person.',
+  replayBand: 'Replay',
+  replayText: (record: string) => `of shift ${record}: nothing here happens now.`,
   demoBand: 'Demonstration',
   demoText: 'nothing here is real.',
   demoMore: 'Rigs and readings are made up, for training.',
@@ -108,6 +114,8 @@ export const en = {
   sound,
   ready,
   sizing,
+  shifts,
+  rig,
 
   margin: {
     below: (distance: string, limit: string) => `${distance} below limit ${limit}`,

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { QUALITY_REASONS, type Reading } from '../points/reading.ts';
+import type { ChainLink } from './chain.ts';
 import type { SequenceRanges } from './sequence-ranges.ts';
 
 /** After a cut the newest readings go out at once on the live lane; what waited meanwhile follows beside them. */
@@ -29,6 +30,8 @@ export interface UplinkBatch {
   /** The gateway's clock as it sent this: what a reading waited is counted on one clock, whoever's is off. */
   readonly sentAtMs: number;
   readonly readings: readonly SequencedReading[];
+  /** The links whose last reading is in the range. */
+  readonly links: readonly ChainLink[];
 }
 
 export interface SequencedReading extends Reading {
@@ -68,8 +71,10 @@ export const uplinkBatch = z
     through: count,
     sentAtMs: z.int(),
     readings: z.array(reading).max(MAX_BATCH),
+    links: z.array(z.strictObject({ owner: name, through: count, receivedAtMs: z.int(), hash: z.string().regex(/^[0-9a-f]{64}$/) })).max(MAX_BATCH),
   })
   .refine(({ after, through }) => after <= through, 'expected after ≤ through')
-  .refine(({ after, through, readings }) => readings.every(({ sequence }, at) => sequence > (readings[at - 1]?.sequence ?? after) && sequence <= through), 'expected sequences in order, above after and at most through');
+  .refine(({ after, through, readings }) => readings.every(({ sequence }, at) => sequence > (readings[at - 1]?.sequence ?? after) && sequence <= through), 'expected sequences in order, above after and at most through')
+  .refine(({ after, through, links }) => links.every((link) => link.through > after && link.through <= through), 'expected links above after and at most through');
 
 export const uplinkAck = z.object({ committed: count, ranges: z.array(z.tuple([count, count]).readonly()).readonly() });

@@ -1,4 +1,5 @@
 import type { Reading } from '../../domain/points/reading.ts';
+import type { ChainLink } from '../../domain/wire/chain.ts';
 import type { SequencedReading } from '../../domain/wire/uplink.ts';
 
 /** What is put in: not yet numbered. */
@@ -6,7 +7,7 @@ export type NewReading = Reading & { readonly backlog: boolean };
 
 /**
  * The gateway's durable queue. `put` resolves once the readings are on the disk, in the order of the calls: only then may a sensor
- * be told so. Readings stay until every uplink's server has committed them.
+ * be told so. Readings stay until every uplink's server has committed them, or until there is no room.
  */
 export interface Outbox {
   readonly gateway: string;
@@ -14,6 +15,8 @@ export interface Outbox {
   put(readings: readonly NewReading[]): Promise<void>;
   /** The oldest readings above a sequence, in order, and not above `through`. */
   read(after: number, limit: number, through?: number): SequencedReading[];
+  /** The links of the chains that end in a range. */
+  links(after: number, through: number): ChainLink[];
   /** The newest sequence that is on the disk. */
   last(): number;
   /** The first reading received at or after this time; null where there is none. */
@@ -26,5 +29,17 @@ export interface Outbox {
   onAdded(listener: () => void): void;
   /** Readings that at least one server has not committed. */
   waiting(): number;
+  status(): OutboxStatus;
   close(): Promise<void>;
+}
+
+export interface OutboxStatus {
+  /** How much of the room is taken, 0 to 1. */
+  readonly filled: number;
+  /** Readings that no server had and that had to go for want of room, since the outbox was made. */
+  readonly dropped: number;
+  /** Readings that at least one server had and that had to go before another did. */
+  readonly givenUp: number;
+  /** False while the disk refuses: nothing is acknowledged then. */
+  readonly writable: boolean;
 }

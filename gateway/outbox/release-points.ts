@@ -20,6 +20,11 @@ export class ReleasePoints {
     return this.#through.size === 0 ? 0 : Math.min(...this.#through.values());
   }
 
+  /** What at least one server has. */
+  most(): number {
+    return Math.max(0, ...this.#through.values());
+  }
+
   /** Those ahead of the others: their places can't be told from what is deleted. */
   ahead(): [uplink: string, through: number][] {
     const all = this.all();

@@ -1,21 +1,18 @@
-import { randomUUID } from 'node:crypto';
-import { migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
+import type { ChainLink } from '../../domain/wire/chain.ts';
 import type { SequencedReading } from '../../domain/wire/uplink.ts';
-import type { NewReading, Outbox } from './outbox.ts';
+import { nextHash, startHash } from '../../host/chain-hash.ts';
+import type { Log } from '../../host/log.ts';
+import { isFull, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
+import { makeRoom } from './make-room.ts';
+import { OutboxDatabase } from './outbox-database.ts';
+import type { NewReading, Outbox, OutboxStatus } from './outbox.ts';
 import { ReleasePoints } from './release-points.ts';
-
-const MIGRATIONS = [
-  `CREATE TABLE meta (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
-   CREATE TABLE reading (
-     sequence INTEGER PRIMARY KEY AUTOINCREMENT, owner TEXT NOT NULL, point TEXT NOT NULL, observed_ms INTEGER NOT NULL,
-     received_ms INTEGER NOT NULL, value REAL, quality TEXT NOT NULL, reason TEXT, backlog INTEGER NOT NULL)`,
-  'CREATE TABLE uplink (name TEXT PRIMARY KEY, through INTEGER NOT NULL) WITHOUT ROWID',
-];
 
 /** Half a gigabyte holds more than a week of a four-rig site. */
 const MAX_BYTES = 512 * 1024 * 1024;
-
-type Row = Omit<SequencedReading, 'backlog' | 'observedAtMs' | 'receivedAtMs'> & { readonly backlog: number; readonly observed_ms: number; readonly received_ms: number };
+/** A group that still finds no room after so many pieces were made free is refused. */
+const MAKE_ROOM_TIMES = 20;
+const REOPEN_EVERY_MS = 1_000;
 
 interface Waiting {
   readonly readings: readonly NewReading[];
@@ -23,48 +20,60 @@ interface Waiting {
   readonly reject: (error: Error) => void;
 }
 
+export interface OutboxOptions {
+  /** Those whose servers must have a reading before it goes. */
+  readonly uplinks: readonly string[];
+  readonly log: Log;
+  readonly maxBytes?: number;
+  /** Opens the file; a test hands in one that fails. */
+  readonly open?: (file: string, options: { readonly maxBytes: number }) => Sqlite;
+}
+
 /**
  * The outbox in a SQLite file, with group commit: whatever came in while the last commit ran goes into the next one, so the disk is
- * waited for once a group and no timer delays a single reading. `uplinks` names those whose servers must have a reading before it goes.
+ * waited for once a group and no timer delays a single reading. Full, it makes room by a stated order. After a commit that failed for
+ * any other reason nothing is acknowledged until the file was opened anew, checked, and found to hold all that ever was.
  */
-export function openSqliteOutbox(file: string, uplinks: readonly string[]): Outbox {
-  const database = openSqlite(file, { maxBytes: MAX_BYTES });
-  migrate(database, MIGRATIONS);
-  return new SqliteOutbox(database, uplinks);
+export function openSqliteOutbox(file: string, options: OutboxOptions): Outbox {
+  return new SqliteOutbox(file, options);
 }
+
+/** Nothing new went wrong: it is only too early. */
+class NotYet extends Error {}
 
 class SqliteOutbox implements Outbox {
   readonly gateway: string;
   readonly epoch: string;
-  readonly #database: Sqlite;
+  readonly #open: () => OutboxDatabase;
+  readonly #log: Log;
   readonly #points: ReleasePoints;
-  readonly #commit: (group: readonly Waiting[], releaseThrough: number) => void;
   readonly #listeners: (() => void)[] = [];
+  #database: OutboxDatabase;
   #queue: Waiting[] = [];
   #scheduled = false;
   #closed = false;
+  /** When the file is tried again; null while it works. */
+  #brokenUntil: number | null = null;
   #deleted: number;
   #last: number;
+  /** The newest hash of each owner's chain. */
+  #heads: Map<string, string>;
+  #dropped: number;
+  #givenUp: number;
 
-  constructor(database: Sqlite, uplinks: readonly string[]) {
-    this.#database = database;
-    this.gateway = this.#identity('gateway');
-    this.epoch = this.#identity('epoch');
-    const insert = database.prepare('INSERT INTO reading (owner, point, observed_ms, received_ms, value, quality, reason, backlog) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
-    const remove = database.prepare('DELETE FROM reading WHERE sequence <= ?');
-    const point = database.prepare('INSERT OR REPLACE INTO uplink (name, through) VALUES (?, ?)');
-    this.#commit = database.transaction((group: readonly Waiting[], releaseThrough: number) => {
-      if (releaseThrough > this.#deleted) remove.run(releaseThrough);
-      for (const [name, through] of this.#points.ahead()) point.run(name, through);
-      for (const { readings } of group) {
-        for (const r of readings) insert.run(r.owner, r.point, r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.backlog ? 1 : 0);
-      }
-    });
-    const newest = database.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'reading'").get() as { seq: number } | undefined;
-    const { first } = database.prepare('SELECT min(sequence) AS first FROM reading').get() as { first: number | null };
-    this.#last = newest?.seq ?? 0;
-    this.#deleted = (first ?? this.#last + 1) - 1;
-    this.#points = new ReleasePoints(database, uplinks, this.#deleted);
+  constructor(file: string, options: OutboxOptions) {
+    const open = options.open ?? openSqlite;
+    this.#open = () => new OutboxDatabase(open(file, { maxBytes: options.maxBytes ?? MAX_BYTES }));
+    this.#log = options.log;
+    this.#database = this.#open();
+    this.gateway = this.#database.identity('gateway');
+    this.epoch = this.#database.identity('epoch');
+    this.#last = this.#database.last();
+    this.#deleted = (this.#database.first() ?? this.#last + 1) - 1;
+    this.#heads = this.#database.heads();
+    this.#dropped = Number(this.#database.meta('dropped') ?? 0);
+    this.#givenUp = Number(this.#database.meta('given-up') ?? 0);
+    this.#points = new ReleasePoints(this.#database.sqlite, options.uplinks, this.#deleted);
   }
 
   put(readings: readonly NewReading[]): Promise<void> {
@@ -76,33 +85,23 @@ class SqliteOutbox implements Outbox {
   }
 
   read(after: number, limit: number, through: number = Number.MAX_SAFE_INTEGER): SequencedReading[] {
-    const rows = this.#database
-      .prepare('SELECT sequence, owner, point, observed_ms, received_ms, value, quality, reason, backlog FROM reading WHERE sequence > ? AND sequence <= ? ORDER BY sequence LIMIT ?')
-      .all(after, through, limit) as Row[];
-    return rows.map(({ backlog, observed_ms, received_ms, ...rest }) => ({ ...rest, observedAtMs: observed_ms, receivedAtMs: received_ms, backlog: backlog === 1 }));
+    return this.#database.read(after, limit, through);
+  }
+
+  links(after: number, through: number): ChainLink[] {
+    return this.#database.links(after, through);
   }
 
   last(): number {
     return this.#last;
   }
 
-  /** Times of receipt grow with the sequence, so halving finds it without reading a backlog of millions. */
   firstSince(receivedAtMs: number): number | null {
-    const next = this.#database.prepare('SELECT sequence, received_ms FROM reading WHERE sequence >= ? ORDER BY sequence LIMIT 1');
-    let low = this.#deleted + 1;
-    let high = this.#last + 1;
-    while (low < high) {
-      const middle = Math.floor((low + high) / 2);
-      const row = next.get(middle) as { sequence: number; received_ms: number } | undefined;
-      if (!row || row.received_ms >= receivedAtMs) high = middle;
-      else low = row.sequence + 1;
-    }
-    return low > this.#last ? null : low;
+    return this.#database.firstSince(receivedAtMs);
   }
 
   newestAtMs(): number {
-    const row = this.#database.prepare('SELECT received_ms FROM reading ORDER BY sequence DESC LIMIT 1').get() as { received_ms: number } | undefined;
-    return row?.received_ms ?? 0;
+    return this.#database.newestAtMs();
   }
 
   /** Deleting waits for the next group: a release of its own would cost a wait for the disk. A repeat after a crash is harmless. */
@@ -118,11 +117,15 @@ class SqliteOutbox implements Outbox {
     return Math.max(0, this.#last - Math.max(this.#deleted, this.#points.all()));
   }
 
+  status(): OutboxStatus {
+    return { filled: this.#brokenUntil === null ? this.#database.filled() : 1, dropped: this.#dropped, givenUp: this.#givenUp, writable: this.#brokenUntil === null };
+  }
+
   async close(): Promise<void> {
     this.#closed = true;
     while (this.#scheduled) await new Promise((resolve) => setImmediate(resolve));
-    this.#commit([], this.#points.all());
-    this.#database.close();
+    if (this.#brokenUntil === null) this.#write([]);
+    this.#database.sqlite.close();
   }
 
   #schedule(): void {
@@ -137,25 +140,93 @@ class SqliteOutbox implements Outbox {
   #flush(): void {
     const group = this.#queue;
     this.#queue = [];
-    const releaseThrough = this.#points.all();
     try {
-      this.#commit(group, releaseThrough);
+      if (this.#brokenUntil !== null && performance.now() < this.#brokenUntil) throw new NotYet('the outbox could not be written and is not checked yet');
+      if (this.#brokenUntil !== null) this.#mend();
+      this.#write(group.flatMap(({ readings }) => readings));
     } catch (error) {
+      this.#break(error);
       // The disk did not take them: nobody is told that it did, and the senders send again.
       for (const { reject } of group) reject(error as Error);
       return;
     }
-    this.#deleted = Math.max(this.#deleted, releaseThrough);
-    this.#last += group.reduce((sum, { readings }) => sum + readings.length, 0);
     for (const { resolve } of group) resolve();
     for (const listener of this.#listeners) listener();
   }
 
-  #identity(key: string): string {
-    const found = this.#database.prepare('SELECT value FROM meta WHERE key = ?').get(key) as { value: string } | undefined;
-    if (found) return found.value;
-    const made = randomUUID();
-    this.#database.prepare('INSERT INTO meta (key, value) VALUES (?, ?)').run(key, made);
-    return made;
+  #write(readings: readonly NewReading[]): void {
+    const links = this.#linksFor(readings);
+    const through = this.#points.all();
+    const group = { readings, links, release: through > this.#deleted ? through : null, uplinks: this.#points.ahead() };
+    for (let tries = 0; ; tries += 1) {
+      try {
+        this.#database.commit(group);
+        break;
+      } catch (error) {
+        if (!isFull(error) || tries === MAKE_ROOM_TIMES) throw error;
+        this.#makeRoom();
+      }
+    }
+    this.#deleted = Math.max(this.#deleted, through);
+    this.#last += readings.length;
+    for (const { owner, hash } of links) this.#heads.set(owner, hash);
+  }
+
+  /** One link an owner: over its readings in this group. */
+  #linksFor(readings: readonly NewReading[]): ChainLink[] {
+    const byOwner = new Map<string, (NewReading & { sequence: number })[]>();
+    readings.forEach((reading, at) => {
+      const held = byOwner.get(reading.owner);
+      const numbered = { ...reading, sequence: this.#last + 1 + at };
+      if (held) held.push(numbered);
+      else byOwner.set(reading.owner, [numbered]);
+    });
+    return [...byOwner].map(([owner, own]) => ({
+      owner,
+      through: own.at(-1)?.sequence ?? 0,
+      receivedAtMs: own.at(-1)?.receivedAtMs ?? 0,
+      hash: nextHash(this.#heads.get(owner) ?? startHash(this.gateway, this.epoch, owner), own),
+    }));
+  }
+
+  #makeRoom(): void {
+    const { dropped, givenUp } = makeRoom(this.#database.sqlite, this.#points.most());
+    if (dropped + givenUp === 0) throw new Error('the outbox is full and nothing in it can go');
+    this.#dropped += dropped;
+    this.#givenUp += givenUp;
+    this.#deleted = Math.max(this.#deleted, (this.#database.first() ?? this.#last + 1) - 1);
+    this.#database.setMeta('dropped', String(this.#dropped));
+    this.#database.setMeta('given-up', String(this.#givenUp));
+    this.#log.error({ dropped, givenUp, droppedInAll: this.#dropped }, dropped > 0 ? 'the outbox is full: the oldest readings were thinned' : 'the outbox is full: what one server has was given up for another');
+  }
+
+  #break(error: unknown): void {
+    // A full file is whole; only this group found no room.
+    if (isFull(error) || error instanceof NotYet) return;
+    if (this.#brokenUntil === null) this.#log.error({ err: error }, 'the outbox could not be written: nothing is acknowledged until it was opened anew and checked');
+    this.#brokenUntil = performance.now() + REOPEN_EVERY_MS;
+  }
+
+  /**
+   * What a failed fsync leaves is not known, whatever the next one says: the file is opened anew and checked, and must hold everything
+   * that was acknowledged and nothing that was not.
+   */
+  #mend(): void {
+    this.#closeBroken();
+    this.#database = this.#open();
+    this.#database.verify();
+    const found = this.#database.last();
+    if (found < this.#last) this.#log.fatal({ found, expected: this.#last }, 'the disk lost readings that were acknowledged');
+    this.#database.cutAfter(this.#last, this.#heads);
+    this.#brokenUntil = null;
+    this.#log.warn({ last: this.#last }, 'the outbox was opened anew and checked: readings are acknowledged again');
+  }
+
+  #closeBroken(): void {
+    try {
+      this.#database.sqlite.close();
+    } catch (error) {
+      this.#log.warn({ err: error }, 'the broken outbox did not close cleanly');
+    }
   }
 }

@@ -168,7 +168,7 @@ export class Uplink {
 
   async #send(lane: Lane, after: number, through: number, readings: readonly SequencedReading[]): Promise<UplinkAck> {
     const { outbox, target, site, clock } = this.#options;
-    const ack = await target.deliver({ site, gateway: outbox.gateway, epoch: outbox.epoch, lane, after, through, sentAtMs: clock.nowMs(), readings });
+    const ack = await target.deliver({ site, gateway: outbox.gateway, epoch: outbox.epoch, lane, after, through, sentAtMs: clock.nowMs(), readings, links: through > after ? outbox.links(after, through) : [] });
     this.#ranges = addRange(this.#ranges, [after, through]);
     this.#release();
     return ack;

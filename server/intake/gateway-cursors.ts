@@ -1,3 +1,4 @@
+import type { KeptLink } from '../../domain/wire/chain.ts';
 import { addRange, contiguousThrough, countOf, covers } from '../../domain/wire/sequence-ranges.ts';
 import type { UplinkAck, UplinkBatch } from '../../domain/wire/uplink.ts';
 import type { Cursor } from '../record/store.ts';
@@ -6,6 +7,7 @@ import type { Cursor } from '../record/store.ts';
 export class GatewayCursors {
   readonly #byOrigin: Map<string, Cursor>;
   readonly #moved = new Set<string>();
+  #links: KeptLink[] = [];
 
   constructor(onDisk: readonly Cursor[] = []) {
     this.#byOrigin = new Map(onDisk.map((cursor) => [originOf(cursor), cursor]));
@@ -21,6 +23,7 @@ export class GatewayCursors {
   advance(batch: UplinkBatch, taken: number): number {
     const origin = originOf(batch);
     const known = this.#byOrigin.get(origin) ?? { gateway: batch.gateway, epoch: batch.epoch, ranges: [], missing: 0 };
+    for (const link of batch.links) if (!covers(known.ranges, link.through)) this.#links.push({ gateway: batch.gateway, epoch: batch.epoch, ...link });
     const ranges = addRange(known.ranges, [batch.after, batch.through]);
     const gained = countOf(ranges) - countOf(known.ranges);
     if (gained === 0) return 0;
@@ -46,8 +49,14 @@ export class GatewayCursors {
     return [...this.#moved].flatMap((origin) => this.#byOrigin.get(origin) ?? []);
   }
 
+  /** Links of the chains that the next commit has to write. */
+  links(): readonly KeptLink[] {
+    return this.#links;
+  }
+
   markCommitted(): void {
     this.#moved.clear();
+    this.#links = [];
   }
 }
 

@@ -1,22 +1,29 @@
-import { migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
+import { inTransaction, migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
 import type { Reading } from '../../domain/points/reading.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
-import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
+import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
+import { type AlarmDetail, journalRows, toToldMove } from './journal-rows.ts';
 import { AuditTrail } from '../audit/audit-trail.ts';
 import { deedsOf } from '../audit/deeds-of.ts';
-import { type AlarmDetail, journalRows, toAlarmRecord } from './journal-rows.ts';
+import { NoticeStore } from '../notify/notice-store.ts';
+import type { KeptLink } from '../../domain/wire/chain.ts';
 import { contiguousThrough, type SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
+import { ChainTables } from './chain-tables.ts';
 import { BAD, LATE, QUALITY_BITS, type Samples } from './blocks/sample-block.ts';
 import { LogReader, type BatchBody, type OnDamage } from './log-reader.ts';
 import { PackMarks } from './pack-marks.ts';
 import { Packer } from './packer.ts';
+import { Proposals } from './proposals.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
+import { Replays } from './replays.ts';
+import { RetentionRecord } from './retention.ts';
 import { SeriesIds } from './series-ids.ts';
 import { SeriesReader } from './series-reader.ts';
+import { ShiftStarts } from './shift-starts.ts';
 import { ShiftTables } from './shift-tables.ts';
-import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, Sample, Store } from './store.ts';
+import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, RecordedRow, Sample, Store } from './store.ts';
 
 /** The record in one SQLite file. Opens and, where needed, migrates it. */
 export function openSqliteStore(file: string, onDamage: OnDamage = refuse): { store: Store; database: Sqlite } {
@@ -36,8 +43,13 @@ const refuse: OnDamage = (what, error) => {
 
 class SqliteStore implements Store {
   readonly shiftRecord: ShiftTables;
+  readonly proposals: Proposals;
+  readonly retention: RetentionRecord;
+  readonly replays: Replays;
+  readonly #starts: ShiftStarts;
   readonly #database: Sqlite;
   readonly #series: SeriesIds;
+  readonly #chains: ChainTables;
   readonly #log: LogReader;
   readonly #reader: SeriesReader;
   readonly #packer: Packer;
@@ -47,11 +59,16 @@ class SqliteStore implements Store {
   constructor(database: Sqlite, onDamage: OnDamage) {
     this.#database = database;
     this.#series = new SeriesIds(database);
+    this.#chains = new ChainTables(database);
     const marks = new PackMarks(database);
     this.#log = new LogReader(database, marks, onDamage);
     this.#reader = new SeriesReader(database, marks, this.#series);
     this.#packer = new Packer(database, marks);
     this.shiftRecord = new ShiftTables(database);
+    this.proposals = new Proposals(database);
+    this.retention = new RetentionRecord(database);
+    this.replays = new Replays(database);
+    this.#starts = new ShiftStarts(database);
     const newest = database.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'reading'").get() as { seq: number } | undefined;
     this.#nextReading = (newest?.seq ?? 0) + 1;
     this.#write = this.#prepareWrite();
@@ -65,6 +82,7 @@ class SqliteStore implements Store {
     } catch (error) {
       this.#nextReading = first;
       this.#series.forget();
+      this.#chains.forget();
       return Promise.reject(asError(error));
     }
   }
@@ -108,6 +126,8 @@ class SqliteStore implements Store {
     };
     if (query.owner !== undefined) narrow('owner = ?', query.owner);
     if (query.alarm !== undefined) narrow('alarm = ?', query.alarm);
+    if (query.fromMs !== undefined) narrow('at_ms >= ?', query.fromMs);
+    if (query.toMs !== undefined) narrow('at_ms <= ?', query.toMs);
     if (query.before) narrow('(seq, n) < (?, ?)', query.before.seq, query.before.n);
     const rows = this.#database
       .prepare(`SELECT site, seq, n, at_ms, kind, owner, detail FROM journal WHERE ${conditions.join(' AND ')} ORDER BY seq DESC, n DESC LIMIT ?`)
@@ -115,15 +135,19 @@ class SqliteStore implements Store {
     return rows.map(({ at_ms: atMs, detail, ...rest }) => ({ ...rest, atMs, detail: JSON.parse(detail) as JournalItem['detail'] }));
   }
 
-  alarmMoves(site: string, fromMs: number, toMs: number): AlarmRecord[] {
+  alarmMoves(site: string, fromMs: number, toMs: number): ToldMove[] {
     const rows = this.#database
       .prepare("SELECT at_ms, owner, detail FROM journal WHERE site = ? AND kind = 'alarm' AND at_ms >= ? AND at_ms < ? ORDER BY seq, n")
       .all(site, fromMs, toMs) as { at_ms: number; owner: string; detail: string }[];
-    return rows.map(({ at_ms: atMs, owner, detail }) => toAlarmRecord(atMs, owner, JSON.parse(detail) as AlarmDetail));
+    return rows.map(({ at_ms: atMs, owner, detail }) => toToldMove(atMs, owner, JSON.parse(detail) as AlarmDetail));
   }
 
   shift(id: string): { site: string; shift: Shift } | null {
     return this.shiftRecord.find(id);
+  }
+
+  shiftStart(site: string, shift: string, startedAtMs: number): SiteSnapshot {
+    return this.#starts.before(site, shift, startedAtMs);
   }
 
   pieces(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<Samples> {
@@ -140,8 +164,20 @@ class SqliteStore implements Store {
     }
   }
 
+  recordedPoints(site: string): { owner: string; point: string }[] {
+    return this.#database.prepare('SELECT owner, point FROM series WHERE site = ? ORDER BY owner, point').all(site) as { owner: string; point: string }[];
+  }
+
+  rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<RecordedRow> {
+    return this.#reader.rows(site, owner, point, fromMs, toMs);
+  }
+
   readings(site: string, owner: string, point: string, fromMs: number, toMs: number): Reading[] {
     return this.#reader.readings(site, owner, point, fromMs, toMs);
+  }
+
+  chainLinks(site: string, owner: string, fromMs: number, toMs: number): KeptLink[] {
+    return this.#chains.links(site, owner, fromMs, toMs);
   }
 
   close(): void {
@@ -158,7 +194,8 @@ class SqliteStore implements Store {
     const cursor = database.prepare('INSERT OR REPLACE INTO cursor (site, gateway, epoch, committed, ranges, missing) VALUES (?, ?, ?, ?, ?, ?)');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
     const trail = new AuditTrail(database);
-    return database.transaction((unit: CommitUnit) => {
+    const notices = new NoticeStore(database);
+    return inTransaction(database, (unit: CommitUnit) => {
       const { site } = unit;
       for (const { entry, effects } of unit.logged) {
         log.run(site, entry.seq, entry.atMs, entry.kind, this.#bodyOf(entry));
@@ -172,8 +209,12 @@ class SqliteStore implements Store {
         for (const row of journalRows(entry, effects)) journal.run(site, entry.seq, row.n, row.atMs, row.kind, row.owner, row.alarm, JSON.stringify(row.detail));
         for (const deed of deedsOf(site, entry, effects)) trail.add(deed);
         this.shiftRecord.write(site, effects.shift, effects.items);
+        if (entry.kind === 'action' && entry.action.kind === 'start-shift' && effects.shift) this.#starts.keep(site, effects.shift.id);
+        if (entry.kind === 'action' && effects.refusal === null) this.retention.note(site, entry.atMs, entry.action);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
+      for (const notice of unit.notices ?? []) notices.add(notice);
+      this.#chains.add(site, unit.links ?? []);
       for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, contiguousThrough(c.ranges), JSON.stringify(c.ranges), c.missing);
       if (unit.snapshot) snapshot.run(site, unit.snapshot.seq, JSON.stringify(unit.snapshot));
     });

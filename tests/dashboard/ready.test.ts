@@ -37,7 +37,7 @@ class Rig {
 
   static async open(): Promise<Rig> {
     const clock = new SettableClock(NOW);
-    const rig = new Rig(await testServer(tempDir(), clock, 0, folder), clock);
+    const rig = new Rig(await testServer(tempDir(), clock, 0, undefined, { dashboardDir: folder }), clock);
     await rig.run(2);
     return rig;
   }

@@ -2,6 +2,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { NewReading } from '../../gateway/outbox/outbox.ts';
 import { openSqliteOutbox } from '../../gateway/outbox/sqlite-outbox.ts';
+import { QUIET } from '../support/quiet.ts';
 import { tempDir } from '../support/temp-dir.ts';
 
 const one = (value: number): NewReading => ({ owner: 'rig-a', point: 'pot-pressure', observedAtMs: value, receivedAtMs: value, value, quality: 'good', reason: null, backlog: false });
@@ -9,11 +10,11 @@ const one = (value: number): NewReading => ({ owner: 'rig-a', point: 'pot-pressu
 describe('the outbox', () => {
   it('keeps what was put in, in order, over a reopening', async () => {
     const file = join(tempDir(), 'outbox.db');
-    const first = openSqliteOutbox(file, ['here']);
+    const first = openSqliteOutbox(file, { uplinks: ['here'], log: QUIET });
     await Promise.all([first.put([one(1), one(2)]), first.put([]), first.put([one(3)])]);
     const { gateway, epoch } = first;
     await first.close();
-    const again = openSqliteOutbox(file, ['here']);
+    const again = openSqliteOutbox(file, { uplinks: ['here'], log: QUIET });
     expect([again.gateway, again.epoch]).toEqual([gateway, epoch]);
     expect(again.read(0, 10).map(({ sequence, value }) => [sequence, value])).toEqual([[1, 1], [2, 2], [3, 3]]);
     expect(again.waiting()).toBe(3);
@@ -22,11 +23,11 @@ describe('the outbox', () => {
 
   it('never counts a sequence twice, though everything was released', async () => {
     const file = join(tempDir(), 'outbox.db');
-    const first = openSqliteOutbox(file, ['here']);
+    const first = openSqliteOutbox(file, { uplinks: ['here'], log: QUIET });
     await first.put([one(1), one(2)]);
     first.release('here', 2);
     await first.close();
-    const again = openSqliteOutbox(file, ['here']);
+    const again = openSqliteOutbox(file, { uplinks: ['here'], log: QUIET });
     await again.put([one(3)]);
     expect(again.read(0, 10).map(({ sequence }) => sequence)).toEqual([3]);
     await again.close();
@@ -34,18 +35,18 @@ describe('the outbox', () => {
 
   it('keeps a reading until every uplink’s server has it, also over a restart', async () => {
     const file = join(tempDir(), 'outbox.db');
-    const first = openSqliteOutbox(file, ['here', 'office']);
+    const first = openSqliteOutbox(file, { uplinks: ['here', 'office'], log: QUIET });
     await first.put([one(1), one(2), one(3)]);
     first.release('here', 3);
     first.release('office', 1);
     await first.close();
-    const again = openSqliteOutbox(file, ['here', 'office']);
+    const again = openSqliteOutbox(file, { uplinks: ['here', 'office'], log: QUIET });
     expect([again.waiting(), again.read(0, 10).map(({ sequence }) => sequence)]).toEqual([2, [2, 3]]);
     again.release('office', 3);
     await again.put([one(4)]);
     expect(again.read(0, 10).map(({ sequence }) => sequence)).toEqual([4]);
     await again.close();
-    const alone = openSqliteOutbox(file, ['here']);
+    const alone = openSqliteOutbox(file, { uplinks: ['here'], log: QUIET });
     alone.release('here', 4);
     await alone.put([]);
     expect(alone.read(0, 10)).toEqual([]);
@@ -53,7 +54,7 @@ describe('the outbox', () => {
   });
 
   it('finds the first reading since a time, over what was deleted', async () => {
-    const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'), ['here']);
+    const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'), { uplinks: ['here'], log: QUIET });
     await outbox.put(Array.from({ length: 100 }, (_, at) => one(at * 10)));
     outbox.release('here', 40);
     await outbox.put([]);
@@ -62,7 +63,7 @@ describe('the outbox', () => {
   });
 
   it('settles in the order of the calls', async () => {
-    const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'), ['here']);
+    const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'), { uplinks: ['here'], log: QUIET });
     const settled: number[] = [];
     await Promise.all([1, 2, 3, 4].map((value) => outbox.put(value === 2 ? [] : [one(value)]).then(() => settled.push(value))));
     expect(settled).toEqual([1, 2, 3, 4]);
@@ -70,7 +71,7 @@ describe('the outbox', () => {
   });
 
   it('tells nobody it has it when it is closed', async () => {
-    const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'), ['here']);
+    const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'), { uplinks: ['here'], log: QUIET });
     await outbox.close();
     await expect(outbox.put([one(1)])).rejects.toThrow(/closed/);
   });

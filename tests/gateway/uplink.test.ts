@@ -23,7 +23,7 @@ interface Bench {
 }
 
 function bench(uplinks: readonly string[] = ['here']): Bench {
-  const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'), uplinks);
+  const outbox = openSqliteOutbox(join(tempDir(), 'outbox.db'), { uplinks, log: QUIET });
   const clock = new SettableClock(NOW);
   const links: Uplink[] = [];
   onTestFinished(async () => {

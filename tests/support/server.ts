@@ -1,7 +1,8 @@
 import { onTestFinished } from 'vitest';
+import type { SiteConfig } from '../../domain/shift/site-config.ts';
 import type { SequencedReading, UplinkBatch } from '../../domain/wire/uplink.ts';
 import { SettableClock } from '../../host/clock.ts';
-import { type PotsideServer, startServer } from '../../server/server.ts';
+import { type PotsideServer, type ServerOptions, startServer } from '../../server/server.ts';
 import { QUIET } from './quiet.ts';
 import { testSite } from './site.ts';
 import { tempDir } from './temp-dir.ts';
@@ -21,9 +22,9 @@ export interface TestServer {
 }
 
 /** A server on a free port, whose clock the test sets; stopped when the test ends. */
-export async function testServer(dataDir = tempDir(), clock = new SettableClock(NOW), port = 0, dashboardDir = 'nowhere'): Promise<TestServer> {
+export async function testServer(dataDir = tempDir(), clock = new SettableClock(NOW), port = 0, sites: readonly SiteConfig[] = [testSite()], more: Partial<ServerOptions> = {}): Promise<TestServer> {
   const server = await startServer({
-    sites: [testSite()],
+    sites,
     dataDir,
     host: '127.0.0.1',
     port,
@@ -31,8 +32,9 @@ export async function testServer(dataDir = tempDir(), clock = new SettableClock(
     log: QUIET,
     demo: false,
     version: '0.0.0',
-    dashboardDir,
+    dashboardDir: 'nowhere',
     gateway: { refusals: () => ({ latest: [], counts: {} }), gatewayStatus: () => null },
+    ...more,
   });
   onTestFinished(() => server.stop());
   let sequence = 0;
@@ -53,16 +55,21 @@ export async function testServer(dataDir = tempDir(), clock = new SettableClock(
       return (response.headers.get('set-cookie') ?? '').split(';')[0] ?? '';
     },
     send: async (values, atMs = clock.nowMs(), owner = 'rig-a') => {
-      const readings = Object.entries(values).map(([point, value]): SequencedReading => ({ owner, point, value, observedAtMs: atMs, receivedAtMs: atMs, quality: 'good', reason: null, backlog: false, sequence: ++sequence }));
+      const readings = Object.entries(values).map(([point, value]) => ({ ...sequenced(point, value, atMs, ++sequence), owner }));
       await server.deliver(batch(readings));
     },
   };
+}
+
+/** A good reading of rig-a's as a gateway hands it over. */
+export function sequenced(point: string, value: number, atMs: number, sequence: number): SequencedReading {
+  return { owner: 'rig-a', point, value, observedAtMs: atMs, receivedAtMs: atMs, quality: 'good', reason: null, backlog: false, sequence };
 }
 
 /** A batch of the live lane, sent as its newest reading was received or at `sentAtMs`. */
 export function batch(readings: readonly SequencedReading[], sentAtMs?: number): UplinkBatch {
   const through = readings.at(-1)?.sequence ?? 0;
   const newestMs = Math.max(0, ...readings.map(({ receivedAtMs }) => receivedAtMs));
-  return { site: 'pier-9', gateway: 'g1', epoch: 'e1', lane: 'live', after: (readings[0]?.sequence ?? 1) - 1, through, sentAtMs: sentAtMs ?? newestMs, readings };
+  return { site: 'pier-9', gateway: 'g1', epoch: 'e1', lane: 'live', after: (readings[0]?.sequence ?? 1) - 1, through, sentAtMs: sentAtMs ?? newestMs, readings, links: [] };
 }
 

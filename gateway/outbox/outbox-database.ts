@@ -1,0 +1,143 @@
+import { randomUUID } from 'node:crypto';
+import type { ChainLink } from '../../domain/wire/chain.ts';
+import type { SequencedReading } from '../../domain/wire/uplink.ts';
+import { inTransaction, migrate, type Sqlite } from '../../host/open-sqlite.ts';
+import type { NewReading } from './outbox.ts';
+
+const MIGRATIONS = [
+  `CREATE TABLE meta (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
+   CREATE TABLE reading (
+     sequence INTEGER PRIMARY KEY AUTOINCREMENT, owner TEXT NOT NULL, point TEXT NOT NULL, observed_ms INTEGER NOT NULL,
+     received_ms INTEGER NOT NULL, value REAL, quality TEXT NOT NULL, reason TEXT, backlog INTEGER NOT NULL)`,
+  'CREATE TABLE uplink (name TEXT PRIMARY KEY, through INTEGER NOT NULL) WITHOUT ROWID',
+  `CREATE TABLE link (through INTEGER PRIMARY KEY, received_ms INTEGER NOT NULL, owner TEXT NOT NULL, hash TEXT NOT NULL);
+   CREATE TABLE head (owner TEXT PRIMARY KEY, hash TEXT NOT NULL) WITHOUT ROWID`,
+];
+
+type Row = Omit<SequencedReading, 'backlog' | 'observedAtMs' | 'receivedAtMs'> & { readonly backlog: number; readonly observed_ms: number; readonly received_ms: number };
+
+/** One group commit: readings in order, the links that end with them, what may go and how far uplinks are that are ahead of the others. */
+export interface OutboxGroup {
+  readonly readings: readonly NewReading[];
+  readonly links: readonly ChainLink[];
+  /** Everything up to here is deleted; null where nothing is. */
+  readonly release: number | null;
+  readonly uplinks: readonly (readonly [name: string, through: number])[];
+}
+
+/** The outbox's tables and the questions to them. */
+export class OutboxDatabase {
+  readonly sqlite: Sqlite;
+  readonly commit: (group: OutboxGroup) => void;
+
+  constructor(sqlite: Sqlite) {
+    this.sqlite = sqlite;
+    migrate(sqlite, MIGRATIONS);
+    const insert = sqlite.prepare('INSERT INTO reading (owner, point, observed_ms, received_ms, value, quality, reason, backlog) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
+    const removeReadings = sqlite.prepare('DELETE FROM reading WHERE sequence <= ?');
+    const removeLinks = sqlite.prepare('DELETE FROM link WHERE through <= ?');
+    const link = sqlite.prepare('INSERT INTO link (through, received_ms, owner, hash) VALUES (?, ?, ?, ?)');
+    const head = sqlite.prepare('INSERT OR REPLACE INTO head (owner, hash) VALUES (?, ?)');
+    const uplink = sqlite.prepare('INSERT OR REPLACE INTO uplink (name, through) VALUES (?, ?)');
+    this.commit = inTransaction(sqlite, ({ readings, links, release, uplinks }: OutboxGroup) => {
+      if (release !== null) {
+        removeReadings.run(release);
+        removeLinks.run(release);
+      }
+      for (const [name, through] of uplinks) uplink.run(name, through);
+      for (const r of readings) insert.run(r.owner, r.point, r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.backlog ? 1 : 0);
+      for (const { owner, through, receivedAtMs, hash } of links) {
+        link.run(through, receivedAtMs, owner, hash);
+        head.run(owner, hash);
+      }
+    });
+  }
+
+  read(after: number, limit: number, through: number): SequencedReading[] {
+    const rows = this.sqlite
+      .prepare('SELECT sequence, owner, point, observed_ms, received_ms, value, quality, reason, backlog FROM reading WHERE sequence > ? AND sequence <= ? ORDER BY sequence LIMIT ?')
+      .all(after, through, limit) as Row[];
+    return rows.map(({ backlog, observed_ms, received_ms, ...rest }) => ({ ...rest, observedAtMs: observed_ms, receivedAtMs: received_ms, backlog: backlog === 1 }));
+  }
+
+  links(after: number, through: number): ChainLink[] {
+    return this.sqlite.prepare('SELECT owner, through, received_ms AS receivedAtMs, hash FROM link WHERE through > ? AND through <= ? ORDER BY through').all(after, through) as ChainLink[];
+  }
+
+  heads(): Map<string, string> {
+    const rows = this.sqlite.prepare('SELECT owner, hash FROM head').all() as { owner: string; hash: string }[];
+    return new Map(rows.map(({ owner, hash }) => [owner, hash]));
+  }
+
+  /** The newest sequence ever given. */
+  last(): number {
+    const row = this.sqlite.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'reading'").get() as { seq: number } | undefined;
+    return row?.seq ?? 0;
+  }
+
+  /** The oldest that is there; null in an empty outbox. */
+  first(): number | null {
+    return (this.sqlite.prepare('SELECT min(sequence) AS first FROM reading').get() as { first: number | null }).first;
+  }
+
+  /** Times of receipt grow with the sequence, so halving finds it without reading a backlog of millions. */
+  firstSince(receivedAtMs: number): number | null {
+    const next = this.sqlite.prepare('SELECT sequence, received_ms FROM reading WHERE sequence >= ? ORDER BY sequence LIMIT 1');
+    const last = this.last();
+    let low = this.first() ?? last + 1;
+    let high = last + 1;
+    while (low < high) {
+      const middle = Math.floor((low + high) / 2);
+      const row = next.get(middle) as { sequence: number; received_ms: number } | undefined;
+      if (!row || row.received_ms >= receivedAtMs) high = middle;
+      else low = row.sequence + 1;
+    }
+    return low > last ? null : low;
+  }
+
+  newestAtMs(): number {
+    const row = this.sqlite.prepare('SELECT received_ms FROM reading ORDER BY sequence DESC LIMIT 1').get() as { received_ms: number } | undefined;
+    return row?.received_ms ?? 0;
+  }
+
+  /** A random name that is made once and stays: of the gateway, of this outbox's epoch. */
+  identity(key: string): string {
+    const known = this.meta(key);
+    if (known !== null) return known;
+    const made = randomUUID();
+    this.setMeta(key, made);
+    return made;
+  }
+
+  meta(key: string): string | null {
+    const found = this.sqlite.prepare('SELECT value FROM meta WHERE key = ?').get(key) as { value: string } | undefined;
+    return found?.value ?? null;
+  }
+
+  setMeta(key: string, value: string): void {
+    this.sqlite.prepare('INSERT OR REPLACE INTO meta (key, value) VALUES (?, ?)').run(key, value);
+  }
+
+  /** Share of the bounded size that is in use, 0 to 1. */
+  filled(): number {
+    const pragma = (name: string): number => Object.values(this.sqlite.prepare(`PRAGMA ${name}`).get() as Record<string, number>)[0] ?? 0;
+    return (pragma('page_count') - pragma('freelist_count')) / pragma('max_page_count');
+  }
+
+  /** @throws Error where the file is damaged */
+  verify(): void {
+    const { quick_check: said } = this.sqlite.prepare('PRAGMA quick_check(1)').get() as { quick_check: string };
+    if (said !== 'ok') throw new Error(`the outbox is damaged: ${said}`);
+  }
+
+  /** Takes out what a failed commit may have left after all: its senders were told no, and send again. */
+  cutAfter(sequence: number, heads: ReadonlyMap<string, string>): void {
+    inTransaction(this.sqlite, () => {
+      this.sqlite.prepare('DELETE FROM reading WHERE sequence > ?').run(sequence);
+      this.sqlite.prepare('DELETE FROM link WHERE through > ?').run(sequence);
+      this.sqlite.prepare("UPDATE sqlite_sequence SET seq = ? WHERE name = 'reading'").run(sequence);
+      this.sqlite.prepare('DELETE FROM head').run();
+      for (const [owner, hash] of heads) this.sqlite.prepare('INSERT INTO head (owner, hash) VALUES (?, ?)').run(owner, hash);
+    })();
+  }
+}
