@@ -48,6 +48,9 @@ export interface GatewayOptions {
 /** In the data directory: the devices that may connect to the embedded broker. */
 export const DEVICES_FILE = 'devices.json';
 
+/** More readings than brokers and sensors have under way. */
+const REMEMBERED = 5_000;
+
 /** Opens the outbox, the uplink and the way in, in that order: nothing is heard before it can be kept. */
 export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const { config, log } = options;
@@ -56,6 +59,8 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const refusals = new Refusals();
   const topics = new TopicMap(config);
   const memory = new IntakeMemory();
+  // A broker sends again what was put on disk but not acknowledged before the end: that must be known from the run before.
+  memory.seen.add(outbox.read(Math.max(0, outbox.last() - REMEMBERED), REMEMBERED));
   let way: WayIn | null = null;
   let messages = 0;
   const take = (message: Message): Promise<void> => {

@@ -15,6 +15,8 @@ export interface SiteConfig {
     readonly zone: string;
     /** Metres above sea level. */
     readonly elevation: number;
+    /** For practice: nothing here is real, and everything says so. */
+    readonly training: boolean;
   };
   /** Null: the embedded broker. */
   readonly mqtt: BrokerConfig | null;

@@ -101,6 +101,7 @@ const schema = z.strictObject({
     name,
     zone: z.string().refine(isZone, 'expected an IANA time zone, e.g. America/Chicago'),
     elevation: quantity('length', 'm', -430, 5000).default(0),
+    training: z.boolean().default(false),
   }),
   mqtt: mqtt.optional(),
   uplinks: z.array(uplink).max(8).default([]),
