@@ -22,6 +22,7 @@ import { SiteWriter } from './intake/site-writer.ts';
 import { startNotify } from './notify/start-notify.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
+import { eraseDue } from './record/erase-due.ts';
 import { keepPacking } from './record/keep-packing.ts';
 import { openSqliteStore } from './record/sqlite-store.ts';
 import type { Emit } from './live/live-hub.ts';
@@ -36,6 +37,8 @@ export interface PotsideServer {
   /** The way in for gateways; resolves after the commit. */
   deliver(batch: UplinkBatch): Promise<UplinkAck>;
   writer(site: string): SiteWriter | undefined;
+  /** A recorded shift is played again on a training site, or, with null, no longer. */
+  noteReplay(site: string, record: string | null): void;
   /** Called after each commit, of whatever site. */
   onCommit(listener: () => void): void;
   pagesConnected(): number;
@@ -79,7 +82,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const firstAdministrator = new FirstAdministrator(accounts);
   let push: PushServer | null = null;
   const emit: Emit = (room, event, message, how) => push?.emit(room, event, message, how);
-  const hub = new LiveHub({ clock, demo: options.demo, emit });
+  const hub = new LiveHub({ clock, demo: options.demo, replayOf: (site) => store.replays.running(site), emit });
   const writers = new Map<string, SiteWriter>();
   openRecordKey(options.dataDir);
   const exporter = createExporter(store, options.dataDir);
@@ -131,7 +134,10 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   app.addHook('preClose', () => push?.stop());
   const watch = watchWallClock(clock, writers, log);
   const seconds = [...writers.values()].map((writer) => findLater({ writer, store, clock, log }));
-  const stopPacking = keepPacking(store, [...writers.keys()], log);
+  const stopPacking = keepPacking(store, [...writers.keys()], log, async (site) => {
+    const writer = writers.get(site);
+    if (writer) await eraseDue(store, writer, clock);
+  });
   try {
     await app.listen({ host: options.host, port: options.port });
   } catch (error) {
@@ -160,6 +166,10 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     routes,
     deliver,
     writer: (site) => writers.get(site),
+    noteReplay: (site, record) => {
+      store.replays.note(site, record, clock.nowMs());
+      hub.tellSites(site);
+    },
     onCommit: (listener) => void listeners.add(listener),
     pagesConnected: () => push?.connected() ?? 0,
     untold: (site) => notify.untold(site),

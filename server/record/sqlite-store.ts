@@ -15,9 +15,13 @@ import { BAD, LATE, QUALITY_BITS, type Samples } from './blocks/sample-block.ts'
 import { LogReader, type BatchBody, type OnDamage } from './log-reader.ts';
 import { PackMarks } from './pack-marks.ts';
 import { Packer } from './packer.ts';
+import { Proposals } from './proposals.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
+import { Replays } from './replays.ts';
+import { RetentionRecord } from './retention.ts';
 import { SeriesIds } from './series-ids.ts';
 import { SeriesReader } from './series-reader.ts';
+import { ShiftStarts } from './shift-starts.ts';
 import { ShiftTables } from './shift-tables.ts';
 import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, RecordedRow, Sample, Store } from './store.ts';
 
@@ -39,6 +43,10 @@ const refuse: OnDamage = (what, error) => {
 
 class SqliteStore implements Store {
   readonly shiftRecord: ShiftTables;
+  readonly proposals: Proposals;
+  readonly retention: RetentionRecord;
+  readonly replays: Replays;
+  readonly #starts: ShiftStarts;
   readonly #database: Sqlite;
   readonly #series: SeriesIds;
   readonly #chains: ChainTables;
@@ -57,6 +65,10 @@ class SqliteStore implements Store {
     this.#reader = new SeriesReader(database, marks, this.#series);
     this.#packer = new Packer(database, marks);
     this.shiftRecord = new ShiftTables(database);
+    this.proposals = new Proposals(database);
+    this.retention = new RetentionRecord(database);
+    this.replays = new Replays(database);
+    this.#starts = new ShiftStarts(database);
     const newest = database.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'reading'").get() as { seq: number } | undefined;
     this.#nextReading = (newest?.seq ?? 0) + 1;
     this.#write = this.#prepareWrite();
@@ -134,6 +146,10 @@ class SqliteStore implements Store {
     return this.shiftRecord.find(id);
   }
 
+  shiftStart(site: string, shift: string, startedAtMs: number): SiteSnapshot {
+    return this.#starts.before(site, shift, startedAtMs);
+  }
+
   pieces(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<Samples> {
     return this.#reader.read(site, owner, point, fromMs, toMs);
   }
@@ -193,6 +209,8 @@ class SqliteStore implements Store {
         for (const row of journalRows(entry, effects)) journal.run(site, entry.seq, row.n, row.atMs, row.kind, row.owner, row.alarm, JSON.stringify(row.detail));
         for (const deed of deedsOf(site, entry, effects)) trail.add(deed);
         this.shiftRecord.write(site, effects.shift, effects.items);
+        if (entry.kind === 'action' && entry.action.kind === 'start-shift' && effects.shift) this.#starts.keep(site, effects.shift.id);
+        if (entry.kind === 'action' && effects.refusal === null) this.retention.note(site, entry.atMs, entry.action);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
       for (const notice of unit.notices ?? []) notices.add(notice);

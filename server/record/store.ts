@@ -8,6 +8,9 @@ import type { KeptLink } from '../../domain/wire/chain.ts';
 import type { SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import type { Samples } from './blocks/sample-block.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
+import type { Proposals } from './proposals.ts';
+import type { Replays } from './replays.ts';
+import type { RetentionRecord } from './retention.ts';
 import type { ShiftRecord } from './shift-record.ts';
 
 /** One entry of a site's log with what it brought about. */
@@ -94,6 +97,11 @@ export interface RecordedRow {
 /** The record. Writing is one unit at a time; the site's writer is its only caller. */
 export interface Store {
   readonly shiftRecord: ShiftRecord;
+  readonly proposals: Proposals;
+  readonly retention: RetentionRecord;
+  readonly replays: Replays;
+  /** The state shortly before a shift, from which it can be folded again. */
+  shiftStart(site: string, shift: string, startedAtMs: number): SiteSnapshot;
   commit(unit: CommitUnit): Promise<void>;
   readSnapshot(site: string): SiteSnapshot | null;
   /** Entries after a position and up to another, in order; packed or not, they are the very same. */
