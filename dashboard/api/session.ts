@@ -47,6 +47,21 @@ export function mayTakeOutOfService(role: Role, shelvableBy: LiveAlarm['shelvabl
   return shelvableBy !== null && (role === 'safety-officer' || role === 'administrator');
 }
 
+/** Steps of the check before blasting are signed by who stands at the rig. */
+export function maySignCheck(role: Role): boolean {
+  return role === 'tender' || role === 'supervisor';
+}
+
+/** That a rig may start is the supervisor's decision. */
+export function mayRelease(role: Role): boolean {
+  return role === 'supervisor';
+}
+
+/** Notes, and a changed setup of an open shift. */
+export function mayAddToRecord(role: Role): boolean {
+  return role !== 'viewer';
+}
+
 /** Starting, handing over and ending a shift. */
 export function mayRunShift(role: Role): boolean {
   return role === 'supervisor' || role === 'administrator';

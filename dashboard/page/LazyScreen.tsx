@@ -2,6 +2,8 @@ import { Component, type ReactNode, Suspense, lazy } from 'react';
 import { useSeat } from '../hooks/desk-context.ts';
 
 /** Fetched when first asked for: who only watches need not wait for them. */
+export const LazyReady = lazy(async () => ({ default: (await import('../ready/ReadyScreen.tsx')).ReadyScreen }));
+export const LazySizing = lazy(async () => ({ default: (await import('../sizing/SizingScreen.tsx')).SizingScreen }));
 export const LazyShifts = lazy(async () => ({ default: (await import('../shifts/ShiftsScreen.tsx')).ShiftsScreen }));
 export const LazyRigPage = lazy(async () => ({ default: (await import('../rig/RigPage.tsx')).RigPage }));
 

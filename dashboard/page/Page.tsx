@@ -6,8 +6,9 @@ import { useStore } from '../hooks/use-store.ts';
 import { isLive } from '../link/link-state.ts';
 import { type AlarmsRoute, AlarmsScreen } from '../alarms/AlarmsScreen.tsx';
 import { Watch } from '../watch/Watch.tsx';
+import { TrainingBand } from '../drill/TrainingBand.tsx';
 import { AlarmStrip } from './AlarmStrip.tsx';
-import { LazyRigPage, LazyScreen, LazyShifts } from './LazyScreen.tsx';
+import { LazyReady, LazyRigPage, LazyScreen, LazyShifts, LazySizing } from './LazyScreen.tsx';
 import type { ScreenProps } from './screen-props.ts';
 import { TopBar } from './TopBar.tsx';
 
@@ -23,19 +24,28 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   const live = isLive(link);
   const screen: ScreenProps | null = site ? { site, alarms: alarms.filter((a) => a.site === site.id), flood: floods[site.id] ?? null, isLive: live } : null;
   let shown: ReactNode = null;
-  if (screen && route === 'watch') shown = <Watch {...screen} />;
+  // What is only reckoned needs no site, and no answer of a server.
+  if (route === 'sizing') shown = <LazyScreen key="sizing"><LazySizing site={site ?? null} /></LazyScreen>;
+  else if (screen && route === 'ready') shown = <LazyScreen key="ready"><LazyReady {...screen} rest={rest} /></LazyScreen>;
+  else if (screen && route === 'watch') shown = <Watch {...screen} />;
   else if (screen && route === 'shifts') shown = <LazyScreen key="shifts"><LazyShifts {...screen} sites={sites} rest={rest} query={query} /></LazyScreen>;
   else if (screen && route === 'rig') shown = <LazyScreen key="rig"><LazyRigPage {...screen} rest={rest} /></LazyScreen>;
   else if (screen) shown = <AlarmsScreen {...screen} route={route as AlarmsRoute} query={query} />;
   else if (holes > 0) shown = <p className="sheet__empty">{words.noRigs}</p>;
   return (
-    <div className="page" data-live={live} data-demo={site?.demo || undefined}>
+    <div className="page" data-live={live} data-demo={site?.demo || site?.training || undefined}>
       <div className="top">
+        {typeof site?.replay === 'string' ? (
+          <p className="band band--demo" data-testid="replay-band" role="note">
+            <strong>{words.replayBand}</strong> <span>{words.replayText(site.replay)}</span> <span className="band__more">{words.demoMore}</span>
+          </p>
+        ) : null}
         {site?.demo ? (
           <p className="band band--demo" data-testid="demo-band" role="region" aria-label={words.demoBand}>
             <strong>{words.demoBand}</strong> <span>{words.demoText}</span> <span className="band__more">{words.demoMore}</span>
           </p>
         ) : null}
+        {site?.training ? <TrainingBand site={site} /> : null}
         <TopBar site={site} sites={sites} link={link} onSite={setSiteId} onSignOut={onSignOut} />
         {screen ? <AlarmStrip {...screen} route={route} /> : null}
       </div>

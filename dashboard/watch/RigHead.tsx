@@ -10,6 +10,9 @@ export function RigHead({ rig, zone }: { rig: LiveRig; zone: string }) {
       <h2 className="rig__name">
         {rig.name} <span className="rig__what">{words.line.region}</span>
       </h2>
+      <a className="rig__ready" data-testid={`ready-${rig.id}`} href={routeHref('ready', {}, [rig.id])}>
+        {words.ready.door}
+      </a>
       <p className="rig__built">
         {rig.built}
         {rig.built ? ', ' : ''}

@@ -15,9 +15,13 @@ export interface SiteConfig {
     readonly zone: string;
     /** Metres above sea level. */
     readonly elevation: number;
+    /** For practice: nothing here is real, and everything says so. */
+    readonly training: boolean;
   };
   /** Null: the embedded broker. */
   readonly mqtt: BrokerConfig | null;
+  /** Where the embedded broker listens beyond loopback, over TLS and with accounts; null: nowhere. */
+  readonly listen: ListenConfig | null;
   /** Servers elsewhere that the gateway hands its readings to. */
   readonly uplinks: readonly UplinkConfig[];
   readonly compressors: readonly CompressorConfig[];
@@ -25,6 +29,8 @@ export interface SiteConfig {
   /** Points of the site itself. */
   readonly points: PointSources;
   readonly alarms: Readonly<Record<string, AlarmOverride>>;
+  /** How long readings are kept, ms by class; null keeps them for good. */
+  readonly retention: Retention;
   /** Whose law the shipped limits follow. */
   readonly regime: Regime;
   readonly flood: FloodSettings;
@@ -51,12 +57,28 @@ export interface OwnStep {
   readonly proof: { readonly point: string; readonly low: number | null; readonly high: number | null } | null;
 }
 
+/**
+ * Classes of what may be erased one day: the air that people breathed, other sensors, and what is computed from them. Journal, alarms,
+ * shifts and what people told are never erased.
+ */
+export type Retention = Readonly<Record<RetentionClass, number | null>>;
+export const RETENTION_CLASSES = ['exposure', 'line', 'computed'] as const;
+export type RetentionClass = (typeof RETENTION_CLASSES)[number];
+
 export interface BrokerConfig {
   readonly url: string;
   readonly username: string | null;
   readonly passwordFile: string | null;
   /** PEM file with the authority to trust, for TLS. */
   readonly caFile: string | null;
+}
+
+export interface ListenConfig {
+  readonly host: string;
+  readonly port: number;
+  /** PEM of the certificate with its chain, and of its key. */
+  readonly certFile: string;
+  readonly keyFile: string;
 }
 
 export interface UplinkConfig {

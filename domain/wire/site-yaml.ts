@@ -20,6 +20,8 @@ const id = z.string().regex(ID, 'expected 1 to 32 of a-z, 0-9 and -, beginning w
 const name = z.string().trim().min(1).max(80);
 
 const pressure = quantity('pressure', '[psi]', 0, 1000);
+/** A hundred years is longer than any rule asks. */
+const keptFor = z.preprocess((written) => (written === 'keep' ? null : written), quantity('time', 'ms', 86_400_000, 36_525 * 86_400_000).nullable()).default(null);
 const duration = quantity('time', 'ms', 0, 86_400_000);
 
 const wantedRange = z.string().transform((written, context) => {
@@ -65,6 +67,32 @@ const alarmOverride = z.strictObject({
 const serverUrl = z.string().refine(isServerUrl, 'expected https:// and a host without a path, e.g. https://office.example:8443; http:// only on 127.0.0.1');
 const uplink = z.strictObject({ name: id.optional(), url: serverUrl, 'token-file': z.string().min(1), 'ca-file': z.string().min(1).optional() });
 
+const address = z.string().transform((text, context) => {
+  const found = /^(?<host>[\w.-]+|\[[\da-fA-F:]+\]):(?<port>\d{1,5})$/.exec(text)?.groups;
+  if (found?.['host'] !== undefined && Number(found['port']) <= 65_535) return { host: found['host'].replace(/^\[|\]$/g, ''), port: Number(found['port']) };
+  context.addIssue({ code: 'custom', message: 'expected address:port, e.g. 0.0.0.0:8883' });
+  return z.NEVER;
+});
+/** Either a broker elsewhere, or where the embedded one listens beyond loopback. */
+const mqtt = z
+  .strictObject({
+    url: z.string().regex(/^(mqtts?|wss?):\/\/\S+$/, 'expected mqtt://, mqtts://, ws:// or wss:// and a host').optional(),
+    username: z.string().optional(),
+    'password-file': z.string().optional(),
+    'ca-file': z.string().optional(),
+    listen: address.optional(),
+    'tls-cert': z.string().min(1).optional(),
+    'tls-key': z.string().min(1).optional(),
+  })
+  .superRefine((written, context) => {
+    const wrong = (path: keyof typeof written, message: string): void => context.addIssue({ code: 'custom', path: [path], message });
+    if ((written.url === undefined) === (written.listen === undefined)) return wrong('url', 'expected either url, a broker elsewhere, or listen, the embedded broker beyond loopback');
+    if (written.url !== undefined) for (const field of ['tls-cert', 'tls-key'] as const) if (written[field] !== undefined) wrong(field, 'belongs to listen');
+    if (written.listen === undefined) return;
+    for (const field of ['username', 'password-file', 'ca-file'] as const) if (written[field] !== undefined) wrong(field, 'belongs to url');
+    for (const field of ['tls-cert', 'tls-key'] as const) if (written[field] === undefined) wrong(field, 'expected beside listen: beyond loopback the broker speaks TLS only');
+  });
+
 const flood = z
   .strictObject({ 'starts-above': z.number().int().min(1).max(1000).default(10), 'ends-below': z.number().int().min(1).max(1000).default(5), window: duration.default(600_000) })
   .refine((set) => set['ends-below'] <= set['starts-above'], 'ends-below must not be more than starts-above');
@@ -75,15 +103,9 @@ const schema = z.strictObject({
     name,
     zone: z.string().refine(isZone, 'expected an IANA time zone, e.g. America/Chicago'),
     elevation: quantity('length', 'm', -430, 5000).default(0),
+    training: z.boolean().default(false),
   }),
-  mqtt: z
-    .strictObject({
-      url: z.string().regex(/^(mqtts?|wss?):\/\/\S+$/, 'expected mqtt://, mqtts://, ws:// or wss:// and a host'),
-      username: z.string().optional(),
-      'password-file': z.string().optional(),
-      'ca-file': z.string().optional(),
-    })
-    .optional(),
+  mqtt: mqtt.optional(),
   uplinks: z.array(uplink).max(8).default([]),
   compressors: z
     .array(
@@ -114,6 +136,7 @@ const schema = z.strictObject({
     .min(1, 'expected at least one rig'),
   points,
   alarms: z.record(z.string(), alarmOverride).default({}),
+  retention: z.strictObject({ exposure: keptFor, line: keptFor, computed: keptFor }).default({ exposure: null, line: null, computed: null }),
   regime: z.enum(['US', 'EN']).default('US'),
   flood: flood.optional(),
   page: pageSchema.optional(),
@@ -145,6 +168,15 @@ export function parseSiteConfig(document: unknown): SiteConfigResult {
   return problems.length > 0 ? { problems } : { config };
 }
 
+/** Checks and converts changes of alarm settings, written as under `alarms:`. */
+export function parseAlarmChanges(document: unknown): { readonly changes: Record<string, AlarmOverride> } | { readonly problems: readonly ConfigProblem[] } {
+  const parsed = z.record(z.string(), alarmOverride).safeParse(document);
+  if (!parsed.success) return { problems: parsed.error.issues.flatMap((issue) => toProblems(issue)) };
+  const problems: ConfigProblem[] = [];
+  const changes = toOverrides(parsed.data, problems);
+  return problems.length > 0 ? { problems } : { changes };
+}
+
 function toProblems(issue: z.core.$ZodIssue): ConfigProblem[] {
   const path = issue.path.map((step) => (typeof step === 'symbol' ? String(step) : step));
   if (issue.code === 'unrecognized_keys') return issue.keys.map((key) => ({ path: [...path, key], message: `unknown key ${JSON.stringify(key)}` }));
@@ -155,9 +187,7 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
   const sources = (kind: OwnerKind, at: (string | number)[], from: Written['points']): PointSources => toSources(kind, at, from, problems);
   return {
     site: written.site,
-    mqtt: written.mqtt
-      ? { url: written.mqtt.url, username: written.mqtt.username ?? null, passwordFile: written.mqtt['password-file'] ?? null, caFile: written.mqtt['ca-file'] ?? null }
-      : null,
+    ...toMqtt(written.mqtt),
     uplinks: toUplinks(written.uplinks, problems),
     compressors: written.compressors.map((compressor, index) => ({
       id: compressor.id,
@@ -181,6 +211,7 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
     })),
     points: sources('site', ['points'], written.points),
     alarms: toOverrides(written.alarms, problems),
+    retention: written.retention,
     regime: written.regime,
     flood: { startsAbove: written.flood?.['starts-above'] ?? 10, endsBelow: written.flood?.['ends-below'] ?? 5, windowMs: written.flood?.window ?? 600_000 },
     ...(written.ready === undefined || written.ready.length === 0 ? {} : { ready: toOwnSteps(written.ready) }),
@@ -197,6 +228,14 @@ function peopleConfig(written: Written, problems: ConfigProblem[]): Pick<SiteCon
     ...(written.page === undefined ? {} : { page: written.page }),
     ...(written['open-id'] ? { openId: toOpenId(written['open-id']) } : {}),
     ...(notify ? { notify: notify.config } : {}),
+  };
+}
+
+function toMqtt(written: Written['mqtt']): Pick<SiteConfig, 'mqtt' | 'listen'> {
+  const { url, listen, 'tls-cert': certFile, 'tls-key': keyFile } = written ?? {};
+  return {
+    mqtt: url === undefined ? null : { url, username: written?.username ?? null, passwordFile: written?.['password-file'] ?? null, caFile: written?.['ca-file'] ?? null },
+    listen: listen && certFile !== undefined && keyFile !== undefined ? { ...listen, certFile, keyFile } : null,
   };
 }
 
