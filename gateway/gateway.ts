@@ -96,6 +96,6 @@ async function openWayIn(options: GatewayOptions, topics: TopicMap, gatewayId: s
     const source = connectMqttSource({ broker: config.mqtt, clientId: `potside-${gatewayId}`, filters: topics.filters(), take, onConnected: () => resume().forEach((command) => source.publish(command)), log });
     return { mqttUrl: config.mqtt.url, isConnected: () => source.isConnected(), publish: (command) => source.publish(command), stop: () => source.stop() };
   }
-  const broker = await startEmbeddedBroker({ port: options.mqttPort, site: config.site.id, take, log });
+  const broker = await startEmbeddedBroker({ port: options.mqttPort, site: config.site.id, take, isKnown: (topic) => topics.sparkplug(topic) !== null || topics.targets(topic).length > 0, log });
   return { mqttUrl: `mqtt://127.0.0.1:${broker.port}`, isConnected: () => true, publish: (command) => broker.publish(command), stop: () => broker.stop() };
 }

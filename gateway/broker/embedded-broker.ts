@@ -6,6 +6,7 @@ import { beaconClientId, beaconTopic } from '../../domain/wire/beacon.ts';
 import { UserError } from '../../host/user-error.ts';
 import type { Command } from '../decode/decoded-message.ts';
 import type { Message } from '../take-in.ts';
+import { UnknownTopics } from './unknown-topics.ts';
 
 /** Takes a message in and resolves once what came of it is on the disk; the promises settle in the order of the calls. */
 export type TakeMessage = (message: Message) => Promise<void>;
@@ -23,12 +24,14 @@ const DRAIN_TIMEOUT_MS = 10_000;
  * The broker inside the process, MQTT 3.1.1, on loopback. aedes acknowledges QoS 1 before it stores anything, so the message is
  * taken in at its authorisation gate, which is passed before the acknowledgement: PUBACK means on disk.
  */
-export async function startEmbeddedBroker(options: { port: number; site: string; take: TakeMessage; log: Log }): Promise<EmbeddedBroker> {
+export async function startEmbeddedBroker(options: { port: number; site: string; take: TakeMessage; isKnown: (topic: string) => boolean; log: Log }): Promise<EmbeddedBroker> {
+  const unknown = new UnknownTopics();
   const broker = await Aedes.createBroker({
     drainTimeout: DRAIN_TIMEOUT_MS,
     authorizePublish: (client, packet, done) => {
       // The beacon is the server's word: it is no reading, and nobody else may say it.
       if (packet.topic === beaconTopic(options.site)) return done(client?.id === beaconClientId(options.site) ? null : new Error('the beacon is the server’s'));
+      if (client && !options.isKnown(packet.topic) && !unknown.allows(client, performance.now())) return done(new Error('too many messages on topics that nobody knows'));
       const payload = typeof packet.payload === 'string' ? Buffer.from(packet.payload) : packet.payload;
       // Here RETAIN asks the broker to keep the message; the message itself is fresh from its sender.
       options.take({ topic: packet.topic, payload, retained: false }).then(
