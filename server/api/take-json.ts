@@ -14,6 +14,6 @@ export function takeJson(app: Api): void {
     // A request that may have no body may say so with an empty one.
     if (text === '') return done(null, undefined);
     if (jsonDepth(text) > MAX_DEPTH) return done(new ProblemError(400, 'Bad request', `body: nested more than ${MAX_DEPTH} levels deep`));
-    parse(request, text, done);
+    void parse(request, text, done);
   });
 }

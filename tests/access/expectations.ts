@@ -37,6 +37,7 @@ export interface Expectation {
 export const ROUTES: Readonly<Record<string, Expectation>> = {
   'POST /api/session': { allowed: 'anyone', body: { name: 'nobody', password: 'nothing-at-all' } },
   'GET /api/session': { allowed: 'anyone' },
+  'GET /api/ways-in': { allowed: 'anyone' },
   'DELETE /api/session': { allowed: 'anyone' },
   'GET /api/first-administrator': { allowed: 'anyone' },
   'POST /api/first-administrator': { allowed: 'anyone', body: { code: 'wrong', name: 'eve', password: 'nothing-at-all' } },

@@ -52,7 +52,7 @@ describe('fault 61: hostile payloads', () => {
   it('over HTTP are refused before they are parsed', async () => {
     const { call, server, signIn } = await testServer();
     const cookie = await signIn('supervisor');
-    const post = (body: string | Buffer, type = 'application/json'): Promise<Response> => fetch(`${server.url}/api/shifts`, { method: 'POST', headers: { cookie, 'content-type': type }, body: body as BodyInit });
+    const post = (body: string | Buffer, type = 'application/json'): Promise<Response> => fetch(`${server.url}/api/shifts`, { method: 'POST', headers: { cookie, 'content-type': type }, body: new Blob([body]) });
     expect((await post(`{"rig":${'['.repeat(50_000)}${']'.repeat(50_000)}}`)).status).toBe(400);
     expect((await post('x'.repeat(300_000))).status).toBe(413);
     expect((await post('{"rig":')).status).toBe(400);
@@ -159,7 +159,7 @@ describe('fault 69: a socket from another page', () => {
   it.each([{ origin: 'https://elsewhere.example' }, { origin: 'null' }, { 'sec-fetch-site': 'cross-site' }])('%j is refused, whoever’s cookie it has', async (headers) => {
     const { server, signIn } = await testServer();
     const cookie = await signIn('viewer');
-    const socket = io(server.url, { transports: ['websocket'], reconnection: false, forceNew: true, extraHeaders: { cookie, ...headers } as Record<string, string> });
+    const socket = io(server.url, { transports: ['websocket'], reconnection: false, forceNew: true, extraHeaders: { cookie, ...headers } });
     onTestFinished(() => void socket.disconnect());
     expect(await new Promise((resolve) => (socket.on('connect', () => resolve('in')), socket.on('connect_error', () => resolve('out'))))).toBe('out');
   });
@@ -218,7 +218,7 @@ describe('fault 75: a bomb', () => {
     const { server, signIn } = await testServer();
     const cookie = await signIn('supervisor');
     const bomb = gzipSync(Buffer.alloc(50 * 1024 * 1024, 0x20));
-    const post = (path: string, headers: Record<string, string>): Promise<Response> => fetch(server.url + path, { method: 'POST', headers: { 'content-type': 'application/json', 'content-encoding': 'gzip', ...headers }, body: bomb as BodyInit });
+    const post = (path: string, headers: Record<string, string>): Promise<Response> => fetch(server.url + path, { method: 'POST', headers: { 'content-type': 'application/json', 'content-encoding': 'gzip', ...headers }, body: new Blob([bomb]) });
     expect([400, 413, 415]).toContain((await post('/api/shifts', { cookie })).status);
     const token = server.accounts.tokens.add('box', 'gateway');
     expect((await post('/api/uplink/pier-9', { authorization: `Bearer ${token}` })).status).toBe(413);
@@ -301,7 +301,7 @@ describe('fault 80: a row changed in the database', () => {
     const { server, signIn, dataDir } = await testServer();
     await signIn('manager');
     const database = openSqlite(`${dataDir}/record.db`);
-    onTestFinished(() => database.close());
+    onTestFinished(() => void database.close());
     expect(() => database.exec("UPDATE audit SET by = 'nobody' WHERE seq = 1")).toThrow(/only ever added to/);
     expect(() => database.exec('DELETE FROM audit WHERE seq = 1')).toThrow(/only ever added to/);
     const trail = new AuditTrail(database);
