@@ -4,6 +4,7 @@ import { packageVersion } from '../host/package-root.ts';
 import { UserError } from '../host/user-error.ts';
 import { auditCommand, tokenCommand, userCommand } from './commands/accounts.ts';
 import { calcCommand } from './calc/calc-command.ts';
+import { deviceCommand } from './commands/device.ts';
 import { demoCommand } from './commands/demo.ts';
 import { gatewayCommand } from './commands/gateway.ts';
 import { serveCommand } from './commands/serve.ts';
@@ -25,7 +26,7 @@ Start here:
 Potside monitors and advises; it controls nothing. It is no substitute for the CO alarm, the deadman or a competent
 person. Local codes, the equipment's manuals and licensed practice come first.`,
   );
-for (const command of [calcCommand(), demoCommand(), serveCommand(), gatewayCommand(), serverCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand()]) program.addCommand(command);
+for (const command of [calcCommand(), demoCommand(), serveCommand(), gatewayCommand(), serverCommand(), deviceCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand()]) program.addCommand(command);
 
 try {
   await program.parseAsync();

@@ -14,6 +14,7 @@ import type { ApiContext } from './api/context.ts';
 import { createApi, type Tls } from './api/create-api.ts';
 import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
+import type { DrillRunner } from './drills/drill-runner.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { startNotify } from './notify/start-notify.ts';
 import { LiveHub } from './live/live-hub.ts';
@@ -58,6 +59,8 @@ export interface ServerOptions {
   readonly requestsPerMinute?: number;
   /** What the gateway in this process can tell; asked for at each request. */
   readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'>;
+  /** Plays drills on training sites; absent where nothing does. */
+  readonly drills?: DrillRunner;
 }
 
 /** A wall clock that moved by more than this is told in the journal. */
@@ -107,6 +110,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     isRecording: () => [...writers.values()].every((writer) => writer.isRecording),
     sitesConfigured: () => [...writers.values()].filter((writer) => writer.state.config).length,
     ...options.gateway,
+    drills: options.drills ?? null,
     pagesConnected: () => push?.connected() ?? 0,
     version: options.version,
   };

@@ -15,9 +15,13 @@ export interface SiteConfig {
     readonly zone: string;
     /** Metres above sea level. */
     readonly elevation: number;
+    /** For practice: nothing here is real, and everything says so. */
+    readonly training: boolean;
   };
   /** Null: the embedded broker. */
   readonly mqtt: BrokerConfig | null;
+  /** Where the embedded broker listens beyond loopback, over TLS and with accounts; null: nowhere. */
+  readonly listen: ListenConfig | null;
   /** Servers elsewhere that the gateway hands its readings to. */
   readonly uplinks: readonly UplinkConfig[];
   readonly compressors: readonly CompressorConfig[];
@@ -57,6 +61,14 @@ export interface BrokerConfig {
   readonly passwordFile: string | null;
   /** PEM file with the authority to trust, for TLS. */
   readonly caFile: string | null;
+}
+
+export interface ListenConfig {
+  readonly host: string;
+  readonly port: number;
+  /** PEM of the certificate with its chain, and of its key. */
+  readonly certFile: string;
+  readonly keyFile: string;
 }
 
 export interface UplinkConfig {

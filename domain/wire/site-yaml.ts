@@ -65,6 +65,32 @@ const alarmOverride = z.strictObject({
 const serverUrl = z.string().refine(isServerUrl, 'expected https:// and a host without a path, e.g. https://office.example:8443; http:// only on 127.0.0.1');
 const uplink = z.strictObject({ name: id.optional(), url: serverUrl, 'token-file': z.string().min(1), 'ca-file': z.string().min(1).optional() });
 
+const address = z.string().transform((text, context) => {
+  const found = /^(?<host>[\w.-]+|\[[\da-fA-F:]+\]):(?<port>\d{1,5})$/.exec(text)?.groups;
+  if (found?.['host'] !== undefined && Number(found['port']) <= 65_535) return { host: found['host'].replace(/^\[|\]$/g, ''), port: Number(found['port']) };
+  context.addIssue({ code: 'custom', message: 'expected address:port, e.g. 0.0.0.0:8883' });
+  return z.NEVER;
+});
+/** Either a broker elsewhere, or where the embedded one listens beyond loopback. */
+const mqtt = z
+  .strictObject({
+    url: z.string().regex(/^(mqtts?|wss?):\/\/\S+$/, 'expected mqtt://, mqtts://, ws:// or wss:// and a host').optional(),
+    username: z.string().optional(),
+    'password-file': z.string().optional(),
+    'ca-file': z.string().optional(),
+    listen: address.optional(),
+    'tls-cert': z.string().min(1).optional(),
+    'tls-key': z.string().min(1).optional(),
+  })
+  .superRefine((written, context) => {
+    const wrong = (path: keyof typeof written, message: string): void => context.addIssue({ code: 'custom', path: [path], message });
+    if ((written.url === undefined) === (written.listen === undefined)) return wrong('url', 'expected either url, a broker elsewhere, or listen, the embedded broker beyond loopback');
+    if (written.url !== undefined) for (const field of ['tls-cert', 'tls-key'] as const) if (written[field] !== undefined) wrong(field, 'belongs to listen');
+    if (written.listen === undefined) return;
+    for (const field of ['username', 'password-file', 'ca-file'] as const) if (written[field] !== undefined) wrong(field, 'belongs to url');
+    for (const field of ['tls-cert', 'tls-key'] as const) if (written[field] === undefined) wrong(field, 'expected beside listen: beyond loopback the broker speaks TLS only');
+  });
+
 const flood = z
   .strictObject({ 'starts-above': z.number().int().min(1).max(1000).default(10), 'ends-below': z.number().int().min(1).max(1000).default(5), window: duration.default(600_000) })
   .refine((set) => set['ends-below'] <= set['starts-above'], 'ends-below must not be more than starts-above');
@@ -75,15 +101,9 @@ const schema = z.strictObject({
     name,
     zone: z.string().refine(isZone, 'expected an IANA time zone, e.g. America/Chicago'),
     elevation: quantity('length', 'm', -430, 5000).default(0),
+    training: z.boolean().default(false),
   }),
-  mqtt: z
-    .strictObject({
-      url: z.string().regex(/^(mqtts?|wss?):\/\/\S+$/, 'expected mqtt://, mqtts://, ws:// or wss:// and a host'),
-      username: z.string().optional(),
-      'password-file': z.string().optional(),
-      'ca-file': z.string().optional(),
-    })
-    .optional(),
+  mqtt: mqtt.optional(),
   uplinks: z.array(uplink).max(8).default([]),
   compressors: z
     .array(
@@ -155,9 +175,7 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
   const sources = (kind: OwnerKind, at: (string | number)[], from: Written['points']): PointSources => toSources(kind, at, from, problems);
   return {
     site: written.site,
-    mqtt: written.mqtt
-      ? { url: written.mqtt.url, username: written.mqtt.username ?? null, passwordFile: written.mqtt['password-file'] ?? null, caFile: written.mqtt['ca-file'] ?? null }
-      : null,
+    ...toMqtt(written.mqtt),
     uplinks: toUplinks(written.uplinks, problems),
     compressors: written.compressors.map((compressor, index) => ({
       id: compressor.id,
@@ -197,6 +215,14 @@ function peopleConfig(written: Written, problems: ConfigProblem[]): Pick<SiteCon
     ...(written.page === undefined ? {} : { page: written.page }),
     ...(written['open-id'] ? { openId: toOpenId(written['open-id']) } : {}),
     ...(notify ? { notify: notify.config } : {}),
+  };
+}
+
+function toMqtt(written: Written['mqtt']): Pick<SiteConfig, 'mqtt' | 'listen'> {
+  const { url, listen, 'tls-cert': certFile, 'tls-key': keyFile } = written ?? {};
+  return {
+    mqtt: url === undefined ? null : { url, username: written?.username ?? null, passwordFile: written?.['password-file'] ?? null, caFile: written?.['ca-file'] ?? null },
+    listen: listen && certFile !== undefined && keyFile !== undefined ? { ...listen, certFile, keyFile } : null,
   };
 }
 

@@ -11,6 +11,7 @@ import type { Doer, Identity } from '../access/identity.ts';
 import { may, type Permission } from '../access/role.ts';
 import type { OpenId } from '../access/open-id.ts';
 import type { SignIn } from '../access/sign-in.ts';
+import type { DrillRunner } from '../drills/drill-runner.ts';
 import type { SiteWriter } from '../intake/site-writer.ts';
 import type { LiveHub } from '../live/live-hub.ts';
 import type { Notify } from '../notify/start-notify.ts';
@@ -40,6 +41,8 @@ export interface ApiContext {
   readonly gatewayStatus: () => { readonly connected: boolean; readonly waiting: number; readonly messages: number } | null;
   /** The way in for gateways; resolves after the commit. */
   readonly deliver: (batch: UplinkBatch) => Promise<UplinkAck>;
+  /** Plays drills on training sites; null where nothing does. */
+  readonly drills: DrillRunner | null;
   readonly pagesConnected: () => number;
   readonly version: string;
 }

@@ -17,7 +17,7 @@ export function journalRows(entry: LogEntry, effects: Effects): JournalRow[] {
   if (entry.kind === 'found') for (const { owner, ...said } of entry.findings) rows.push({ atMs: entry.atMs, kind: 'found-later', owner, alarm: null, detail: said });
   for (const { what, reason } of effects.failures) rows.push({ atMs: entry.atMs, kind: 'quarantine', owner: null, alarm: null, detail: { what, reason, ...(entry.kind === 'quarantine' ? { held: entry.held } : {}) } });
   rows.push(...effects.transitions.map(alarmRow));
-  return rows.map((row, n) => ({ ...row, n }));
+  return rows.map((row, n) => ({ ...row, ...(effects.isDrill ? { detail: { ...row.detail, drill: true } } : {}), n }));
 }
 
 function actionRow(atMs: number, action: Action, effects: Effects): Omit<JournalRow, 'n'> {
