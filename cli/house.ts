@@ -71,7 +71,7 @@ export async function startHouse(options: HouseOptions): Promise<House> {
     const clock = clockNow();
     await endLostDrill(server, config.site.id);
     const uplinks = [{ name: 'here', deliver: server.deliver }, ...config.uplinks.map(httpTarget)];
-    const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, makeClock: () => clock, log, uplinks });
+    const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, makeClock: () => clock, log, uplinks, onReplay: (record) => server.noteReplay(config.site.id, record) });
     held.gateway = gateway;
     held.alarms = startAlarmPaths(config, server, { url: gateway.mqttUrl, login: gateway.login }, clock, log);
     return { server, gateway, stop };

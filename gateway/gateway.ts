@@ -8,6 +8,7 @@ import { connectMqttSource } from './broker/mqtt-source.ts';
 import type { Command } from './decode/decoded-message.ts';
 import { IntakeMemory } from './intake-memory.ts';
 import { openSqliteOutbox } from './outbox/sqlite-outbox.ts';
+import { ReplayGate } from './replay-gate.ts';
 import { Refusals } from './refusals.ts';
 import { takeIn, type Message } from './take-in.ts';
 import { TopicMap } from './topic-map.ts';
@@ -41,6 +42,8 @@ export interface GatewayOptions {
   /** Makes the gateway's clock, given the newest time already in the outbox. */
   readonly makeClock: (notBeforeMs: number) => Clock;
   readonly log: Log;
+  /** Told the shift that is played again on a training site, null when that is over. */
+  readonly onReplay?: (record: string | null) => void;
   /** Servers that each get every reading. */
   readonly uplinks: readonly UplinkTarget[];
 }
@@ -63,8 +66,15 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   memory.seen.add(outbox.read(Math.max(0, outbox.last() - REMEMBERED), REMEMBERED));
   let way: WayIn | null = null;
   let messages = 0;
+  const gate = new ReplayGate({ config, onReplay: options.onReplay ?? (() => undefined), answer: (command) => way?.publish(command) });
   const take = (message: Message): Promise<void> => {
     messages += 1;
+    const passage = gate.check(message);
+    if (passage === 'mine') return Promise.resolve();
+    if (passage === 'refused') {
+      refusals.add({ atMs: clock.nowMs(), topic: message.topic.slice(0, 256), reason: 'replayed', detail: 'found a reading of a replay, expected real ones: this site is not for training', sample: '', bytes: message.payload.byteLength });
+      return Promise.resolve();
+    }
     const taken = takeIn(topics, message, clock.nowMs(), memory);
     for (const refusal of taken.refusals) {
       refusals.add(refusal);

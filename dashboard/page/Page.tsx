@@ -34,6 +34,11 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   return (
     <div className="page" data-live={live} data-demo={site?.demo || undefined}>
       <div className="top">
+        {typeof site?.replay === 'string' ? (
+          <p className="band band--demo" data-testid="replay-band" role="note">
+            <strong>{words.replayBand}</strong> <span>{words.replayText(site.replay)}</span> <span className="band__more">{words.demoMore}</span>
+          </p>
+        ) : null}
         {site?.demo ? (
           <p className="band band--demo" data-testid="demo-band" role="region" aria-label={words.demoBand}>
             <strong>{words.demoBand}</strong> <span>{words.demoText}</span> <span className="band__more">{words.demoMore}</span>

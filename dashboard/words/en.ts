@@ -90,6 +90,8 @@ export const en = {
   signedInAs: (name: string, role: string) => `${name}, ${role}`,
 
   advice: 'Potside watches and advises only. It does not replace the CO alarm, the deadman or a competent person.',
+  replayBand: 'Replay',
+  replayText: (record: string) => `of shift ${record}: nothing here happens now.`,
   demoBand: 'Demonstration',
   demoText: 'nothing here is real.',
   demoMore: 'Rigs and readings are made up, for training.',

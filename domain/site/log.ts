@@ -36,8 +36,12 @@ export interface ActionEntry extends Entry {
 
 export interface ConfigEntry extends Entry {
   readonly kind: 'config';
+  /** The hash of the file; behind a `+` the proposal that changes it. */
   readonly version: string;
   readonly config: SiteConfig;
+  /** Who put a proposal into force, and why; missing where the file was read. */
+  readonly by?: string;
+  readonly why?: string;
 }
 
 /** The wall clock jumped against the monotonic clock. */
@@ -116,4 +120,8 @@ export type Action = ActionBase &
     | RigSaid
     | SiteSaid
     | ShiftAction
+    /** A shift's readings are kept from being erased, or no longer: a matter of the record, which changes nothing of the site's state. */
+    | { readonly kind: 'hold-record'; readonly shift: string; readonly isHeld: boolean; readonly reason: string }
+    /** Readings whose time to be kept was over were erased. */
+    | { readonly kind: 'erase-readings'; readonly text: string; readonly beforeMs: number; readonly samples: number }
   );

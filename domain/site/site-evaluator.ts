@@ -364,7 +364,7 @@ export class SiteEvaluator {
     if ('alarm' in action) this.#actOnAlarm(action, effects);
     else if (isShiftAction(action)) this.#actOnShift(action, effects);
     else if (action.kind === 'alarm-path' || isDrillAction(action)) this.#actOnSite(action, effects);
-    else this.#actOnRig(action, effects);
+    else if (action.kind !== 'hold-record' && action.kind !== 'erase-readings') this.#actOnRig(action, effects);
   }
 
   #actOnAlarm(action: Extract<Action, { alarm: string }>, effects: EffectsCollector): void {

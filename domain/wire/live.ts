@@ -153,11 +153,13 @@ export interface LiveSite {
   readonly zone: string;
   readonly compressors: readonly { readonly id: string; readonly name: string; readonly serves: readonly string[] }[];
   readonly rigs: readonly LiveRig[];
-  /** True in the demo and in replays; every screen must say so. */
+  /** True in the demo; every screen must say so. */
   readonly demo: boolean;
   /** A site for practice: nothing on it is real; every screen must say so. */
   readonly training: boolean;
   readonly drill: LiveDrill | null;
+  /** The recorded shift that is played again; null where readings are of now. Every screen must say so. */
+  readonly replay: string | null;
   /** False when the record refuses to be written: a permanent banner. */
   readonly recording: boolean;
   /** Last sign of life of the gateway, or null. */

@@ -45,7 +45,7 @@ function rowText(row: JournalItem): string {
     case 'action':
       return `${actionWords(detail)}${by}${detail['refusal'] ? `, refused: ${detail['refusal']}` : ''}`;
     case 'config':
-      return `Configuration ${String(detail['version']).slice(0, 12)} in force${changesText(row.detail['changes'])}`;
+      return `Configuration ${String(detail['version']).slice(0, 12)} in force${by}${changesText(row.detail['changes'])}${detail['why'] ? `, because: ${detail['why']}` : ''}`;
     case 'found-later':
       return foundWords(detail);
     case 'quarantine':
@@ -123,6 +123,10 @@ function actionWords(detail: Detail): string {
       return `scenario ${detail['scenario']} started, seed ${detail['seed']}`;
     case 'end-drill':
       return `scenario ended${detail['because'] ? `: ${detail['because']}` : ''}`;
+    case 'hold-record':
+      return `${detail['shift']} ${detail['isHeld'] ? 'held: its readings are not erased' : 'no longer held'}: ${detail['reason']}`;
+    case 'erase-readings':
+      return `${detail['samples']} readings of before ${new Date(Number(detail['beforeMs'])).toISOString()} erased: ${detail['text']}`;
     case 'alarm-path':
       return `${detail['path']} ${detail['isDead'] ? 'lost' : 'back'}${detail['detail'] ? `: ${detail['detail']}` : ''}`;
     default:

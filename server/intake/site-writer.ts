@@ -2,6 +2,7 @@ import type { SiteConfig } from '../../domain/shift/site-config.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
 import type { Action, Finding, LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
+import { type AlarmChanges, withAlarmChanges } from '../../domain/site/rejudge.ts';
 import type { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
 import type { UplinkAck, UplinkBatch } from '../../domain/wire/uplink.ts';
 import type { Clock } from '../../host/clock.ts';
@@ -116,9 +117,19 @@ export class SiteWriter {
   /** Puts a configuration into force when it differs from the one in force. */
   async configure(config: SiteConfig): Promise<void> {
     const version = hashOf(config);
-    if (this.#evaluator.configVersion === version) return;
+    // A file that has not changed leaves a proposal in force that was put on top of it.
+    if (this.#evaluator.configVersion?.split('+')[0] === version) return;
     await this.#enqueue(() => ({ kind: 'config', version, config }));
     if (this.#evaluator.configVersion !== version && this.#evaluator.config === null) throw new Error(`site ${this.siteId}: the configuration could not be put into force; the journal says why`);
+  }
+
+  /** Puts changed alarm settings into force, on top of the configuration. The same proposal again changes nothing. */
+  async putIntoForce(proposal: string, changes: AlarmChanges, by: string, why: string): Promise<void> {
+    const { config, configVersion } = this.#evaluator;
+    if (!config) throw new Error(`site ${this.siteId} has no configuration yet`);
+    const version = `${configVersion?.split('+')[0] ?? ''}+${proposal}`;
+    if (configVersion === version) return;
+    await this.#enqueue(() => ({ kind: 'config', version, config: withAlarmChanges(config, changes), by, why }));
   }
 
   /** Notes that the wall clock moved against log time. */

@@ -38,7 +38,7 @@ function nearestMargin(limits: readonly PointLimit[], { value, kind }: PointStat
   return margins.reduce<Margin | null>((nearest, margin) => (nearest && nearest.distance <= margin.distance ? nearest : margin), null);
 }
 
-export function describeSite(state: SiteEvaluator, more: Pick<LiveSite, 'demo' | 'recording' | 'gatewayAtMs'>): LiveSite | null {
+export function describeSite(state: SiteEvaluator, more: Pick<LiveSite, 'demo' | 'replay' | 'recording' | 'gatewayAtMs'>): LiveSite | null {
   const { config } = state;
   if (!config) return null;
   return {

@@ -22,7 +22,7 @@ export function fabricatedSite(nowMs: number, changes: Partial<LiveSite> = {}, r
     id: SITE, name: 'Quay 4 gates', zone: 'America/Chicago',
     compressors: [{ id: 'comp-1', name: 'Compressor 1', serves: rigIds(rigCount) }],
     rigs: rigIds(rigCount).map((id, index) => rig(id, `Rig ${id.slice(-1).toUpperCase()}`, BUILT[index % 2] as string)),
-    demo: true, training: false, drill: null, recording: true, gatewayAtMs: nowMs, ...changes,
+    demo: true, training: false, drill: null, replay: null, recording: true, gatewayAtMs: nowMs, ...changes,
   };
 }
 
