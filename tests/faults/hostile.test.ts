@@ -1,9 +1,11 @@
 import { once } from 'node:events';
 import { connect } from 'node:net';
+import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import mqtt from 'mqtt';
 import { io } from 'socket.io-client';
 import { describe, expect, it, onTestFinished } from 'vitest';
+import { DeviceAccounts } from '../../gateway/broker/device-accounts.ts';
 import { startEmbeddedBroker } from '../../gateway/broker/embedded-broker.ts';
 import { Refusals } from '../../gateway/refusals.ts';
 import { takeIn } from '../../gateway/take-in.ts';
@@ -13,6 +15,7 @@ import { parseSiteYaml } from '../../host/read-site-config.ts';
 import { QUIET, until } from '../support/quiet.ts';
 import { NOW, PASSWORD, testServer } from '../support/server.ts';
 import { SITE_YAML, testSite } from '../support/site.ts';
+import { tempDir } from '../support/temp-dir.ts';
 
 const topics = new TopicMap(testSite());
 const CO = 'potside/pier-9/rig-a/breathing-air-co';
@@ -191,7 +194,7 @@ it('#79 line breaks in a topic make no line of their own in the log', async () =
 
 it('one client that publishes to a wildcard, floods or breaks the protocol costs only itself', async () => {
   const taken: string[] = [];
-  const broker = await startEmbeddedBroker({ port: 0, site: 'pier-9', take: async ({ topic }) => void taken.push(topic), log: QUIET });
+  const broker = await startEmbeddedBroker({ port: 0, site: 'pier-9', take: async ({ topic }) => void taken.push(topic), log: QUIET, accounts: new DeviceAccounts(join(tempDir(), 'devices.json')), listen: null });
   onTestFinished(() => broker.stop());
   const good = await mqtt.connectAsync(`mqtt://127.0.0.1:${broker.port}`);
   onTestFinished(() => void good.end(true));
