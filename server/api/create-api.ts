@@ -92,7 +92,11 @@ export async function createApi(context: ApiContext, options: ApiOptions): Promi
     if (problem.status >= 500) request.log.error({ err: error, url: request.url }, 'a request failed');
     return reply.code(problem.status).type('application/problem+json').send(JSON.stringify(problem));
   });
-  app.addHook('onSend', async (_request, reply) => void reply.headers(SECURITY_HEADERS));
+  app.addHook('onSend', async (request, reply) => {
+    reply.headers(SECURITY_HEADERS);
+    if (request.protocol === 'https') reply.header('strict-transport-security', 'max-age=31536000');
+    if (request.url.startsWith('/api') && !reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store');
+  });
   const { routes } = guardRoutes(app, context);
   limitConnections(app.server, Boolean(options.trustProxy));
   await app.register(fastifyCookie);
