@@ -48,7 +48,8 @@ function what(node: Node): string {
   if (node.type === 'integer' || node.type === 'number') return `${said}a number${bounds(node)}`;
   if (node.type === 'boolean') return `${said}true or false`;
   if (node.format === 'email') return `${said}an e-mail address`;
-  return `${said}${node.type === 'string' ? `text${node.pattern ? `, \`${node.pattern}\`` : ''}` : 'as docs/configuration.md says'}`;
+  if (node.type !== 'string') return node.description ?? 'as docs/configuration.md says';
+  return `${said}text${node.pattern ? `, \`${node.pattern}\`` : ''}`;
 }
 
 function bounds({ minimum, maximum }: Node): string {
