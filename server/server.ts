@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import type { SiteConfig } from '../domain/shift/site-config.ts';
+import type { GatewayReport } from '../domain/wire/gateway-report.ts';
 import type { UplinkAck, UplinkBatch } from '../domain/wire/uplink.ts';
 import type { Clock } from '../host/clock.ts';
 import type { Log } from '../host/log.ts';
@@ -11,9 +12,11 @@ import { maySeeSite, withinReach } from './access/reach.ts';
 import { SignIn } from './access/sign-in.ts';
 import { storeWithinReach } from './access/store-within-reach.ts';
 import type { ApiContext } from './api/context.ts';
+import { watchGateways } from './alarms/watch-gateways.ts';
 import { createApi, type Tls } from './api/create-api.ts';
 import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
+import { GatewayReports } from './intake/gateway-reports.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { startNotify } from './notify/start-notify.ts';
 import { LiveHub } from './live/live-hub.ts';
@@ -57,7 +60,7 @@ export interface ServerOptions {
   /** Bound of the rate limit, where a test needs another. */
   readonly requestsPerMinute?: number;
   /** What the gateway in this process can tell; asked for at each request. */
-  readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'>;
+  readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'> & { readonly report?: (site: string) => GatewayReport | null };
 }
 
 /** A wall clock that moved by more than this is told in the journal. */
@@ -93,8 +96,11 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     hub.noteGateway();
     return writer.take(batch);
   };
+  const gateways = new GatewayReports({ clock, here: options.gateway.report ?? (() => null) });
+  const watchingGateways = watchGateways({ gateways, writers, clock, log });
   const context: ApiContext = {
     deliver,
+    gateways,
     accounts,
     notify,
     signIn: new SignIn(accounts),
@@ -127,6 +133,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const port = typeof address === 'object' && address ? address.port : options.port;
   const stop = async (): Promise<void> => {
     clearInterval(watch);
+    clearInterval(watchingGateways);
     hub.stop();
     await stopPacking();
     await app.close();

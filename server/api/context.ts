@@ -11,6 +11,7 @@ import type { Doer, Identity } from '../access/identity.ts';
 import { may, type Permission } from '../access/role.ts';
 import type { OpenId } from '../access/open-id.ts';
 import type { SignIn } from '../access/sign-in.ts';
+import type { GatewayReports } from '../intake/gateway-reports.ts';
 import type { SiteWriter } from '../intake/site-writer.ts';
 import type { LiveHub } from '../live/live-hub.ts';
 import type { Notify } from '../notify/start-notify.ts';
@@ -38,6 +39,7 @@ export interface ApiContext {
   /** Messages the gateway set aside; null where the gateway is elsewhere. */
   readonly refusals: () => { readonly latest: readonly Refusal[]; readonly counts: Readonly<Record<string, number>> } | null;
   readonly gatewayStatus: () => { readonly connected: boolean; readonly waiting: number; readonly messages: number } | null;
+  readonly gateways: GatewayReports;
   /** The way in for gateways; resolves after the commit. */
   readonly deliver: (batch: UplinkBatch) => Promise<UplinkAck>;
   readonly pagesConnected: () => number;
