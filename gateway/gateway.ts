@@ -11,6 +11,7 @@ import { certificateWarnings } from './warn-certificates.ts';
 import type { Command } from './decode/decoded-message.ts';
 import { IntakeMemory } from './intake-memory.ts';
 import { openSqliteOutbox } from './outbox/sqlite-outbox.ts';
+import { ReplayGate } from './replay-gate.ts';
 import { Refusals } from './refusals.ts';
 import { takeIn, type Message } from './take-in.ts';
 import { TopicMap } from './topic-map.ts';
@@ -47,12 +48,17 @@ export interface GatewayOptions {
   /** Makes the gateway's clock, given the newest time already in the outbox. */
   readonly makeClock: (notBeforeMs: number) => Clock;
   readonly log: Log;
+  /** Told the shift that is played again on a training site, null when that is over. */
+  readonly onReplay?: (record: string | null) => void;
   /** Servers that each get every reading. */
   readonly uplinks: readonly UplinkTarget[];
 }
 
 /** In the data directory: the devices that may connect to the embedded broker. */
 export const DEVICES_FILE = 'devices.json';
+
+/** More readings than brokers and sensors have under way. */
+const REMEMBERED = 5_000;
 
 /** Opens the outbox, the uplink and the way in, in that order: nothing is heard before it can be kept. */
 export async function startGateway(options: GatewayOptions): Promise<Gateway> {
@@ -63,10 +69,19 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const topics = new TopicMap(config);
   const memory = new IntakeMemory();
   const arriving = new Arriving();
+  // A broker sends again what was put on disk but not acknowledged before the end: that must be known from the run before.
+  memory.seen.add(outbox.read(Math.max(0, outbox.last() - REMEMBERED), REMEMBERED));
   let way: WayIn | null = null;
   let messages = 0;
+  const gate = new ReplayGate({ config, onReplay: options.onReplay ?? (() => undefined), answer: (command) => way?.publish(command) });
   const take = (message: Message): Promise<void> => {
     messages += 1;
+    const passage = gate.check(message);
+    if (passage === 'mine') return Promise.resolve();
+    if (passage === 'refused') {
+      refusals.add({ atMs: clock.nowMs(), topic: message.topic.slice(0, 256), reason: 'replayed', detail: 'found a reading of a replay, expected real ones: this site is not for training', sample: '', bytes: message.payload.byteLength });
+      return Promise.resolve();
+    }
     const nowMs = clock.nowMs();
     const taken = takeIn(topics, message, nowMs, memory);
     arriving.note(message, taken, nowMs);

@@ -1,5 +1,6 @@
 import { findPointKind, needPointKind, type PointKind } from '../domain/points/catalogue.ts';
 import type { PointSource, SiteConfig } from '../domain/shift/site-config.ts';
+import { replayTopic } from '../domain/wire/replay.ts';
 import type { SparkplugRoute } from './decode/sparkplug/decode-sparkplug.ts';
 import { parseSparkplugTopic, sparkplugFilters } from './decode/sparkplug/sparkplug-topic.ts';
 
@@ -24,8 +25,10 @@ export class TopicMap {
   readonly #sparkplug = new Map<string, SparkplugTarget[]>();
   readonly #ownerKinds = new Map<string, string>();
   readonly #prefix: string;
+  readonly #site: string;
 
   constructor(config: SiteConfig) {
+    this.#site = config.site.id;
     this.#prefix = `potside/${config.site.id}/`;
     const owners = [{ id: config.site.id, points: config.points }, ...config.compressors, ...config.rigs];
     for (const owner of owners) {
@@ -45,7 +48,7 @@ export class TopicMap {
 
   /** What to subscribe to at a broker that is not ours. */
   filters(): string[] {
-    return [...this.#mapped.keys(), `${this.#prefix}+/+`, ...this.sparkplugNodes().flatMap((node) => sparkplugFilters(node))];
+    return [...this.#mapped.keys(), `${this.#prefix}+/+`, replayTopic(this.#site), ...this.sparkplugNodes().flatMap((node) => sparkplugFilters(node))];
   }
 
   /** Edge nodes that feed a point, as `<group>/<edge node>`. */

@@ -12,15 +12,20 @@ import { maySeeSite, withinReach } from './access/reach.ts';
 import { SignIn } from './access/sign-in.ts';
 import { storeWithinReach } from './access/store-within-reach.ts';
 import type { ApiContext } from './api/context.ts';
+import { openRecordKey } from './bundle/record-key.ts';
+import { createExporter } from './export/exporter.ts';
+import { ShiftCloser } from './export/shift-closer.ts';
 import { watchGateways } from './alarms/watch-gateways.ts';
 import { createApi, type Tls } from './api/create-api.ts';
 import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
 import { GatewayReports } from './intake/gateway-reports.ts';
+import type { DrillRunner } from './drills/drill-runner.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { startNotify } from './notify/start-notify.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
+import { eraseDue } from './record/erase-due.ts';
 import { keepPacking } from './record/keep-packing.ts';
 import { openSqliteStore } from './record/sqlite-store.ts';
 import type { Emit } from './live/live-hub.ts';
@@ -35,6 +40,8 @@ export interface PotsideServer {
   /** The way in for gateways; resolves after the commit. */
   deliver(batch: UplinkBatch): Promise<UplinkAck>;
   writer(site: string): SiteWriter | undefined;
+  /** A recorded shift is played again on a training site, or, with null, no longer. */
+  noteReplay(site: string, record: string | null): void;
   /** Called after each commit, of whatever site. */
   onCommit(listener: () => void): void;
   pagesConnected(): number;
@@ -61,6 +68,8 @@ export interface ServerOptions {
   readonly requestsPerMinute?: number;
   /** What the gateway in this process can tell; asked for at each request. */
   readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'> & { readonly report?: (site: string) => GatewayReport | null };
+  /** Plays drills on training sites; absent where nothing does. */
+  readonly drills?: DrillRunner;
 }
 
 /** A wall clock that moved by more than this is told in the journal. */
@@ -76,17 +85,22 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const firstAdministrator = new FirstAdministrator(accounts);
   let push: PushServer | null = null;
   const emit: Emit = (room, event, message, how) => push?.emit(room, event, message, how);
-  const hub = new LiveHub({ clock, demo: options.demo, emit });
+  const hub = new LiveHub({ clock, demo: options.demo, replayOf: (site) => store.replays.running(site), emit });
   const writers = new Map<string, SiteWriter>();
+  openRecordKey(options.dataDir);
+  const exporter = createExporter(store, options.dataDir);
+  const closer = new ShiftCloser({ store, exporter, clock, log, version: options.version, dataDir: options.dataDir, isReplay: false });
   const listeners = new Set<() => void>();
   for (const config of options.sites) {
     const writer = new SiteWriter({ siteId: config.site.id, store, clock, log, onCommitted: (from, effects) => {
       hub.publish(from, effects);
+      closer.note(from, effects);
       for (const listener of listeners) listener();
     } });
     writers.set(writer.siteId, writer);
     hub.add(writer);
     await writer.configure(config);
+    closer.add(writer);
   }
   const notify = startNotify({ accounts, writers, dataDir: options.dataDir, clock, log });
   listeners.add(() => notify.wake());
@@ -113,8 +127,12 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     isRecording: () => [...writers.values()].every((writer) => writer.isRecording),
     sitesConfigured: () => [...writers.values()].filter((writer) => writer.state.config).length,
     ...options.gateway,
+    drills: options.drills ?? null,
     pagesConnected: () => push?.connected() ?? 0,
     version: options.version,
+    dataDir: options.dataDir,
+    exporter,
+    closer,
   };
   const { app, routes } = await createApi(context, { log, dashboardDir: options.dashboardDir, tls: options.tls ?? null, trustProxy: options.trustProxy ?? null, ...(options.requestsPerMinute === undefined ? {} : { requestsPerMinute: options.requestsPerMinute }) });
   push = createPushServer(app.server, accounts, hub);
@@ -122,7 +140,10 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   app.addHook('preClose', () => push?.stop());
   const watch = watchWallClock(clock, writers, log);
   const seconds = [...writers.values()].map((writer) => findLater({ writer, store, clock, log }));
-  const stopPacking = keepPacking(store, [...writers.keys()], log);
+  const stopPacking = keepPacking(store, [...writers.keys()], log, async (site) => {
+    const writer = writers.get(site);
+    if (writer) await eraseDue(store, writer, clock);
+  });
   try {
     await app.listen({ host: options.host, port: options.port });
   } catch (error) {
@@ -139,6 +160,8 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     await app.close();
     await notify.stop();
     for (const second of seconds) await second.stop();
+    await closer.stop();
+    await exporter.stop();
     for (const writer of writers.values()) await writer.stop();
     store.close();
   };
@@ -150,6 +173,10 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     routes,
     deliver,
     writer: (site) => writers.get(site),
+    noteReplay: (site, record) => {
+      store.replays.note(site, record, clock.nowMs());
+      hub.tellSites(site);
+    },
     onCommit: (listener) => void listeners.add(listener),
     pagesConnected: () => push?.connected() ?? 0,
     untold: (site) => notify.untold(site),

@@ -15,6 +15,8 @@ export interface SiteConfig {
     readonly zone: string;
     /** Metres above sea level. */
     readonly elevation: number;
+    /** For practice: nothing here is real, and everything says so. */
+    readonly training: boolean;
   };
   /** Null: the embedded broker. */
   readonly mqtt: BrokerConfig | null;
@@ -27,6 +29,8 @@ export interface SiteConfig {
   /** Points of the site itself. */
   readonly points: PointSources;
   readonly alarms: Readonly<Record<string, AlarmOverride>>;
+  /** How long readings are kept, ms by class; null keeps them for good. */
+  readonly retention: Retention;
   /** Whose law the shipped limits follow. */
   readonly regime: Regime;
   readonly flood: FloodSettings;
@@ -52,6 +56,14 @@ export interface OwnStep {
   /** What a sensor shows of it, bounds in the point's default unit; null where only a person can see. */
   readonly proof: { readonly point: string; readonly low: number | null; readonly high: number | null } | null;
 }
+
+/**
+ * Classes of what may be erased one day: the air that people breathed, other sensors, and what is computed from them. Journal, alarms,
+ * shifts and what people told are never erased.
+ */
+export type Retention = Readonly<Record<RetentionClass, number | null>>;
+export const RETENTION_CLASSES = ['exposure', 'line', 'computed'] as const;
+export type RetentionClass = (typeof RETENTION_CLASSES)[number];
 
 export interface BrokerConfig {
   readonly url: string;

@@ -3,6 +3,7 @@ import type { Reading } from '../points/reading.ts';
 import type { RigAction } from '../shift/next-situation.ts';
 import type { ShiftAction } from '../shift/next-shifts.ts';
 import type { ReadyAction } from '../shift/readiness/readiness.ts';
+import type { DrillAction } from '../shift/drill.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
 
 /**
@@ -35,8 +36,12 @@ export interface ActionEntry extends Entry {
 
 export interface ConfigEntry extends Entry {
   readonly kind: 'config';
+  /** The hash of the file; behind a `+` the proposal that changes it. */
   readonly version: string;
   readonly config: SiteConfig;
+  /** Who put a proposal into force, and why; missing where the file was read. */
+  readonly by?: string;
+  readonly why?: string;
 }
 
 /** The wall clock jumped against the monotonic clock. */
@@ -48,6 +53,12 @@ export interface ClockEntry extends Entry {
 /** Time passed with something due and nothing else to log. */
 export interface TickEntry extends Entry {
   readonly kind: 'tick';
+}
+
+/** From `fromMs` until now the program did not run, or not on: nothing was heard, so silence in it says nothing. */
+export interface UnheardEntry extends Entry {
+  readonly kind: 'unheard';
+  readonly fromMs: number;
 }
 
 /** An entry that could not be folded or stored as what it is. Kept as it came, for a person to look at; it changes nothing. */
@@ -83,7 +94,7 @@ export interface Finding {
   readonly unit: string;
 }
 
-export type LogEntry = BatchEntry | ActionEntry | ConfigEntry | ClockEntry | TickEntry | QuarantineEntry | FoundEntry;
+export type LogEntry = BatchEntry | ActionEntry | ConfigEntry | ClockEntry | TickEntry | UnheardEntry | QuarantineEntry | FoundEntry;
 
 /** What a person does to an alarm, named by its occurrence's id, or by its key where it is quiet. */
 export type AlarmAction =
@@ -93,6 +104,12 @@ export type AlarmAction =
   | { readonly kind: 'out-of-service'; readonly alarm: string; readonly approvedBy: string; readonly text: string; readonly untilMs: number };
 
 /** What people tell of a rig, and do in its check. */
+/** What is told of the whole site. */
+export type SiteSaid =
+  /** A way on which alarms reach people died or lives again; told by what watches it. */
+  | { readonly kind: 'alarm-path'; readonly path: AlarmPath; readonly isDead: boolean; readonly detail: string }
+  | DrillAction;
+
 export type RigSaid = RigAction | ReadyAction;
 
 /** What a person did. `key` makes a repeated request harmless; `from` says where it came from. */
@@ -107,7 +124,10 @@ export type Action = ActionBase &
   (
     | AlarmAction
     | RigSaid
-    /** A way on which alarms reach people died or lives again; told by what watches it. */
-    | { readonly kind: 'alarm-path'; readonly path: AlarmPath; readonly isDead: boolean; readonly detail: string }
+    | SiteSaid
     | ShiftAction
+    /** A shift's readings are kept from being erased, or no longer: a matter of the record, which changes nothing of the site's state. */
+    | { readonly kind: 'hold-record'; readonly shift: string; readonly isHeld: boolean; readonly reason: string }
+    /** Readings whose time to be kept was over were erased. */
+    | { readonly kind: 'erase-readings'; readonly text: string; readonly beforeMs: number; readonly samples: number }
   );

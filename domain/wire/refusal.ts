@@ -15,6 +15,7 @@ export const REFUSAL_REASONS = [
   'time-unreadable',
   'time-out-of-bounds',
   'retained-without-time',
+  'replayed',
 ] as const;
 export type RefusalReason = (typeof REFUSAL_REASONS)[number];
 

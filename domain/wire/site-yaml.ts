@@ -20,6 +20,8 @@ const id = z.string().regex(ID, 'expected 1 to 32 of a-z, 0-9 and -, beginning w
 const name = z.string().trim().min(1).max(80);
 
 const pressure = quantity('pressure', '[psi]', 0, 1000);
+/** A hundred years is longer than any rule asks. */
+const keptFor = z.preprocess((written) => (written === 'keep' ? null : written), quantity('time', 'ms', 86_400_000, 36_525 * 86_400_000).nullable()).default(null);
 const duration = quantity('time', 'ms', 0, 86_400_000);
 
 const wantedRange = z.string().transform((written, context) => {
@@ -101,6 +103,7 @@ const schema = z.strictObject({
     name,
     zone: z.string().refine(isZone, 'expected an IANA time zone, e.g. America/Chicago'),
     elevation: quantity('length', 'm', -430, 5000).default(0),
+    training: z.boolean().default(false),
   }),
   mqtt: mqtt.optional(),
   uplinks: z.array(uplink).max(8).default([]),
@@ -133,6 +136,7 @@ const schema = z.strictObject({
     .min(1, 'expected at least one rig'),
   points,
   alarms: z.record(z.string(), alarmOverride).default({}),
+  retention: z.strictObject({ exposure: keptFor, line: keptFor, computed: keptFor }).default({ exposure: null, line: null, computed: null }),
   regime: z.enum(['US', 'EN']).default('US'),
   flood: flood.optional(),
   page: pageSchema.optional(),
@@ -162,6 +166,15 @@ export function parseSiteConfig(document: unknown): SiteConfigResult {
   const config = toConfig(parsed.data, problems);
   checkReferences(parsed.data, problems);
   return problems.length > 0 ? { problems } : { config };
+}
+
+/** Checks and converts changes of alarm settings, written as under `alarms:`. */
+export function parseAlarmChanges(document: unknown): { readonly changes: Record<string, AlarmOverride> } | { readonly problems: readonly ConfigProblem[] } {
+  const parsed = z.record(z.string(), alarmOverride).safeParse(document);
+  if (!parsed.success) return { problems: parsed.error.issues.flatMap((issue) => toProblems(issue)) };
+  const problems: ConfigProblem[] = [];
+  const changes = toOverrides(parsed.data, problems);
+  return problems.length > 0 ? { problems } : { changes };
 }
 
 function toProblems(issue: z.core.$ZodIssue): ConfigProblem[] {
@@ -198,6 +211,7 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
     })),
     points: sources('site', ['points'], written.points),
     alarms: toOverrides(written.alarms, problems),
+    retention: written.retention,
     regime: written.regime,
     flood: { startsAbove: written.flood?.['starts-above'] ?? 10, endsBelow: written.flood?.['ends-below'] ?? 5, windowMs: written.flood?.window ?? 600_000 },
     ...(written.ready === undefined || written.ready.length === 0 ? {} : { ready: toOwnSteps(written.ready) }),

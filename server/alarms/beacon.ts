@@ -42,7 +42,7 @@ export interface BeaconOptions {
 export function startBeacon({ url, broker, login, writer, clock, log }: BeaconOptions): Beacon {
   const topic = beaconTopic(writer.siteId);
   const say = (state: BeaconMessage['state'], unacknowledged: number, sinceMs: number | null, validForS: number): string =>
-    JSON.stringify({ state, unacknowledged, since: sinceMs === null ? null : new Date(sinceMs).toISOString(), at: new Date(clock.nowMs()).toISOString(), validForS } satisfies BeaconMessage);
+    JSON.stringify({ state, unacknowledged, since: sinceMs === null ? null : new Date(sinceMs).toISOString(), at: new Date(clock.nowMs()).toISOString(), validForS, ...(writer.state.config?.site.training ? { drill: true as const } : {}) } satisfies BeaconMessage);
   const client = mqtt.connect(url, {
     manualConnect: true,
     reconnectPeriod: 0,

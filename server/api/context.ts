@@ -12,6 +12,9 @@ import { may, type Permission } from '../access/role.ts';
 import type { OpenId } from '../access/open-id.ts';
 import type { SignIn } from '../access/sign-in.ts';
 import type { GatewayReports } from '../intake/gateway-reports.ts';
+import type { DrillRunner } from '../drills/drill-runner.ts';
+import type { Exporter } from '../export/exporter.ts';
+import type { ShiftCloser } from '../export/shift-closer.ts';
 import type { SiteWriter } from '../intake/site-writer.ts';
 import type { LiveHub } from '../live/live-hub.ts';
 import type { Notify } from '../notify/start-notify.ts';
@@ -42,8 +45,13 @@ export interface ApiContext {
   readonly gateways: GatewayReports;
   /** The way in for gateways; resolves after the commit. */
   readonly deliver: (batch: UplinkBatch) => Promise<UplinkAck>;
+  /** Plays drills on training sites; null where nothing does. */
+  readonly drills: DrillRunner | null;
   readonly pagesConnected: () => number;
   readonly version: string;
+  readonly dataDir: string;
+  readonly exporter: Exporter;
+  readonly closer: ShiftCloser;
 }
 
 export type Api = FastifyInstance<RawServerDefault, IncomingMessage, ServerResponse, FastifyBaseLogger, ZodTypeProvider>;

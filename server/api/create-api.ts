@@ -17,6 +17,7 @@ import { accountRoutes } from './routes/account.ts';
 import { alarmRoutes } from './routes/alarms.ts';
 import { auditRoutes } from './routes/audit.ts';
 import { firstAdministratorRoutes } from './routes/first-administrator.ts';
+import { drillRoutes } from './routes/drills.ts';
 import { gatewayRoutes } from './routes/gateways.ts';
 import { journalRoutes } from './routes/journal.ts';
 import { noticeRoutes } from './routes/notices.ts';
@@ -26,9 +27,12 @@ import { screenRoutes } from './routes/screens.ts';
 import { observabilityRoutes } from './routes/observability.ts';
 import { readinessRoutes } from './routes/readiness.ts';
 import { refusalRoutes } from './routes/refusals.ts';
+import { holdRoutes } from './routes/hold.ts';
+import { rejudgeRoutes } from './routes/rejudge.ts';
 import { rigActionRoutes } from './routes/rig-actions.ts';
 import { sessionRoutes } from './routes/session.ts';
 import { shiftAdditionRoutes } from './routes/shift-additions.ts';
+import { shiftExportRoutes } from './routes/shift-exports.ts';
 import { shiftRoutes } from './routes/shifts.ts';
 import { siteRoutes } from './routes/sites.ts';
 import { traceRoutes } from './routes/traces.ts';
@@ -108,7 +112,7 @@ export async function createApi(context: ApiContext, options: ApiOptions): Promi
   await app.register(
     async (api) => {
       // A part adds its routes; each names its permission, or the server does not start.
-      const parts = [sessionRoutes, firstAdministratorRoutes, openIdRoutes, accountRoutes, peopleRoutes, screenRoutes, auditRoutes, noticeRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, readinessRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, traceRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
+      const parts = [sessionRoutes, firstAdministratorRoutes, openIdRoutes, accountRoutes, peopleRoutes, screenRoutes, auditRoutes, noticeRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, readinessRoutes, drillRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, shiftExportRoutes, traceRoutes, rejudgeRoutes, holdRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
       for (const add of [...parts, uplinkRoutes, gatewayReportRoutes, gatewayRoutes]) add(api, context);
       api.get('/openapi.json', { config: { permission: 'anyone' }, schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));

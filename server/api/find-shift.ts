@@ -10,3 +10,8 @@ export function findShift({ store, writers }: Pick<ApiContext, 'store' | 'writer
   if (!recorded || !writer) throw notFound(`shift ${JSON.stringify(id)}`);
   return { writer, recorded };
 }
+
+/** True where a recorded shift was played again while this one was open. */
+export function isReplay({ store, clock }: Pick<ApiContext, 'store' | 'clock'>, { site, shift }: RecordedShift): boolean {
+  return store.replays.reachesInto(site, shift.startedAtMs, shift.endedAtMs ?? clock.nowMs());
+}

@@ -4,7 +4,7 @@ import type { Deed } from './audit-trail.ts';
 
 /** What one entry of a site's log puts into the audit trail: actions of people, changed settings, clock jumps. */
 export function deedsOf(site: string, entry: LogEntry, effects: Effects): Deed[] {
-  const server = { atMs: entry.atMs, by: 'potside', role: 'system', address: 'server', site };
+  const server = { atMs: entry.atMs, by: (entry.kind === 'config' && entry.by) || 'potside', role: 'system', address: 'server', site };
   if (entry.kind === 'clock') return [{ ...server, what: 'clock-jumped', subject: site, new: { jumpMs: entry.jumpMs } }];
   if (entry.kind === 'config') {
     const changes = effects.settings.map(({ setting, old, new: now }): Deed => ({ ...server, what: 'setting-changed', subject: setting, old, new: now }));

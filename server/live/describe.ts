@@ -1,7 +1,7 @@
 import { onGrid } from '../../domain/points/reading.ts';
 import type { PointState } from '../../domain/site/point-state.ts';
 import type { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
-import type { LivePoint, LiveShift, LiveSite, Margin } from '../../domain/wire/live.ts';
+import type { LiveDrill, LivePoint, LiveShift, LiveSite, Margin } from '../../domain/wire/live.ts';
 
 /** The state of a site in the words of the wire. Reads the evaluator, keeps nothing. */
 
@@ -38,7 +38,7 @@ function nearestMargin(limits: readonly PointLimit[], { value, kind }: PointStat
   return margins.reduce<Margin | null>((nearest, margin) => (nearest && nearest.distance <= margin.distance ? nearest : margin), null);
 }
 
-export function describeSite(state: SiteEvaluator, more: Pick<LiveSite, 'demo' | 'recording' | 'gatewayAtMs'>): LiveSite | null {
+export function describeSite(state: SiteEvaluator, more: Pick<LiveSite, 'demo' | 'replay' | 'recording' | 'gatewayAtMs'>): LiveSite | null {
   const { config } = state;
   if (!config) return null;
   return {
@@ -58,8 +58,14 @@ export function describeSite(state: SiteEvaluator, more: Pick<LiveSite, 'demo' |
       underHood: state.situation(rig.id).underHood,
       bumpTestUntilMs: state.situation(rig.id).bumpTestUntilMs,
     })),
+    training: config.site.training,
+    drill: describeDrill(state),
     ...more,
   };
+}
+
+function describeDrill({ siteSituation: { drill } }: SiteEvaluator): LiveDrill | null {
+  return drill && { scenario: drill.scenario, startedAtMs: drill.startedAtMs, startedBy: drill.startedBy };
 }
 
 function describeShift(state: SiteEvaluator, rig: string): LiveShift | null {

@@ -27,6 +27,8 @@ export interface LiveHubOptions {
   readonly clock: Clock;
   readonly emit: Emit;
   readonly demo: boolean;
+  /** The shift that is played again on a site; null where none is. */
+  readonly replayOf: (site: string) => string | null;
 }
 
 /**
@@ -72,9 +74,13 @@ export class LiveHub {
     }
     const isRecordingNews = this.#recording.get(writer.siteId) !== writer.isRecording;
     this.#recording.set(writer.siteId, writer.isRecording);
-    if (!isRecordingNews && !effects.some((one) => one.siteChanged)) return;
+    if (isRecordingNews || effects.some((one) => one.siteChanged)) this.tellSites(writer.siteId);
+  }
+
+  /** Tells everybody who sees a site how it looks now. */
+  tellSites(site: string): void {
     const sites = this.sites();
-    for (const audience of this.#seeing(writer.siteId)) {
+    for (const audience of this.#seeing(site)) {
       this.#options.emit(audience.room, 'sites', { ...this.#next(audience), sites: sites.filter(({ id }) => reaches(audience.reach, id)) });
     }
   }
@@ -103,7 +109,7 @@ export class LiveHub {
 
   sites(): LiveSite[] {
     return [...this.#writers.values()].flatMap((writer) => {
-      const site = describeSite(writer.state, { demo: this.#options.demo, recording: writer.isRecording, gatewayAtMs: this.#gatewayAtMs });
+      const site = describeSite(writer.state, { demo: this.#options.demo, replay: this.#options.replayOf(writer.siteId), recording: writer.isRecording, gatewayAtMs: this.#gatewayAtMs });
       return site ? [site] : [];
     });
   }

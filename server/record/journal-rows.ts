@@ -2,6 +2,7 @@ import { alarmTitle } from '../../domain/alarms/alarm-title.ts';
 import type { AlarmState } from '../../domain/alarms/alarm.ts';
 import type { AlarmHappening } from '../../domain/alarms/alarm-step.ts';
 import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
+import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
 import type { Action, LogEntry } from '../../domain/site/log.ts';
 import type { AlarmTransition, Effects } from '../../domain/site/site-effects.ts';
 import type { JournalItem } from './store.ts';
@@ -12,12 +13,13 @@ type JournalRow = Pick<JournalItem, 'n' | 'atMs' | 'kind' | 'owner' | 'detail'> 
 export function journalRows(entry: LogEntry, effects: Effects): JournalRow[] {
   const rows: Omit<JournalRow, 'n'>[] = [];
   if (entry.kind === 'action') rows.push(actionRow(entry.atMs, entry.action, effects));
-  if (entry.kind === 'config') rows.push({ atMs: entry.atMs, kind: 'config', owner: null, alarm: null, detail: { version: entry.version, changes: effects.settings } });
+  if (entry.kind === 'config') rows.push({ atMs: entry.atMs, kind: 'config', owner: null, alarm: null, detail: { version: entry.version, changes: effects.settings, ...(entry.by === undefined ? {} : { by: entry.by, why: entry.why }) } });
   if (entry.kind === 'clock') rows.push({ atMs: entry.atMs, kind: 'clock', owner: null, alarm: null, detail: { jumpMs: entry.jumpMs } });
+  if (entry.kind === 'unheard') rows.push({ atMs: entry.atMs, kind: 'unheard', owner: null, alarm: null, detail: { fromMs: entry.fromMs } });
   if (entry.kind === 'found') for (const { owner, ...said } of entry.findings) rows.push({ atMs: entry.atMs, kind: 'found-later', owner, alarm: null, detail: said });
   for (const { what, reason } of effects.failures) rows.push({ atMs: entry.atMs, kind: 'quarantine', owner: null, alarm: null, detail: { what, reason, ...(entry.kind === 'quarantine' ? { held: entry.held } : {}) } });
   rows.push(...effects.transitions.map(alarmRow));
-  return rows.map((row, n) => ({ ...row, n }));
+  return rows.map((row, n) => ({ ...row, ...(effects.isDrill ? { detail: { ...row.detail, drill: true } } : {}), n }));
 }
 
 function actionRow(atMs: number, action: Action, effects: Effects): Omit<JournalRow, 'n'> {
@@ -64,7 +66,7 @@ function alarmRow(move: AlarmTransition): Omit<JournalRow, 'n'> {
   return { atMs: move.atMs, kind: 'alarm', owner: move.owner, alarm: occurrence.id, detail: { ...detail } };
 }
 
-export function toAlarmRecord(atMs: number, owner: string, { alarm: id, name, point, priority, from, to, what }: AlarmDetail): AlarmRecord {
+export function toToldMove(atMs: number, owner: string, { alarm: id, name, title, point, priority, from, to, what, value, limit, unit, by }: AlarmDetail): ToldMove {
   const guessed = to === 'unacknowledged' ? 'raised' : to.endsWith('acknowledged') && !to.includes('unack') ? 'acknowledged' : 'returned';
-  return { atMs, id, name, owner, point, priority, from, to, what: what ?? guessed };
+  return { atMs, id, name, title, owner, point, priority, from, to, what: what ?? guessed, value, limit, unit, by };
 }

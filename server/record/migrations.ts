@@ -90,4 +90,13 @@ export const RECORD_MIGRATIONS: readonly string[] = [
    CREATE TABLE push_subscription (
      id TEXT PRIMARY KEY, name TEXT NOT NULL REFERENCES user, endpoint TEXT NOT NULL UNIQUE, p256dh TEXT NOT NULL, auth TEXT NOT NULL,
      agent TEXT NOT NULL, made_ms INTEGER NOT NULL) WITHOUT ROWID`,
+  `CREATE TABLE shift_start (shift TEXT PRIMARY KEY, site TEXT NOT NULL, seq INTEGER NOT NULL, body BLOB NOT NULL);
+   CREATE TABLE proposal (
+     id TEXT PRIMARY KEY, site TEXT NOT NULL, made_ms INTEGER NOT NULL, body TEXT NOT NULL, forced_ms INTEGER, forced_by TEXT) WITHOUT ROWID;
+   CREATE TABLE hold (shift TEXT PRIMARY KEY, site TEXT NOT NULL, at_ms INTEGER NOT NULL, by TEXT NOT NULL, reason TEXT NOT NULL) WITHOUT ROWID;
+   CREATE TABLE erasure (
+     id INTEGER PRIMARY KEY, series INTEGER NOT NULL REFERENCES series, from_ms INTEGER NOT NULL, to_ms INTEGER NOT NULL, count INTEGER NOT NULL,
+     at_ms INTEGER NOT NULL, by TEXT NOT NULL);
+   CREATE INDEX erasure_by_time ON erasure (series, from_ms)`,
+  'CREATE TABLE replay (id INTEGER PRIMARY KEY, site TEXT NOT NULL, record TEXT NOT NULL, from_ms INTEGER NOT NULL, to_ms INTEGER)',
 ];

@@ -25,7 +25,7 @@ export async function readTrace(store: Store, site: string, points: readonly Tra
       await pause();
       since = performance.now();
     }
-    series.push({ owner, id, unit, ...drawing.drawn(), erased: [] });
+    series.push({ owner, id, unit, ...drawing.drawn(), erased: store.retention.erased(site, owner, id, fromMs, toMs) });
   }
   return { fromMs, toMs, series };
 }

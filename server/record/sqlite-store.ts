@@ -3,11 +3,11 @@ import type { Reading } from '../../domain/points/reading.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
-import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
+import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
+import { type AlarmDetail, journalRows, toToldMove } from './journal-rows.ts';
 import { AuditTrail } from '../audit/audit-trail.ts';
 import { deedsOf } from '../audit/deeds-of.ts';
 import { NoticeStore } from '../notify/notice-store.ts';
-import { type AlarmDetail, journalRows, toAlarmRecord } from './journal-rows.ts';
 import type { KeptLink } from '../../domain/wire/chain.ts';
 import { contiguousThrough, type SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import { ChainTables } from './chain-tables.ts';
@@ -15,11 +15,15 @@ import { BAD, LATE, QUALITY_BITS, type Samples } from './blocks/sample-block.ts'
 import { LogReader, type BatchBody, type OnDamage } from './log-reader.ts';
 import { PackMarks } from './pack-marks.ts';
 import { Packer } from './packer.ts';
+import { Proposals } from './proposals.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
+import { Replays } from './replays.ts';
+import { RetentionRecord } from './retention.ts';
 import { SeriesIds } from './series-ids.ts';
 import { SeriesReader } from './series-reader.ts';
+import { ShiftStarts } from './shift-starts.ts';
 import { ShiftTables } from './shift-tables.ts';
-import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, Sample, Store } from './store.ts';
+import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, RecordedRow, Sample, Store } from './store.ts';
 
 /** The record in one SQLite file. Opens and, where needed, migrates it. */
 export function openSqliteStore(file: string, onDamage: OnDamage = refuse): { store: Store; database: Sqlite } {
@@ -39,6 +43,10 @@ const refuse: OnDamage = (what, error) => {
 
 class SqliteStore implements Store {
   readonly shiftRecord: ShiftTables;
+  readonly proposals: Proposals;
+  readonly retention: RetentionRecord;
+  readonly replays: Replays;
+  readonly #starts: ShiftStarts;
   readonly #database: Sqlite;
   readonly #series: SeriesIds;
   readonly #chains: ChainTables;
@@ -57,6 +65,10 @@ class SqliteStore implements Store {
     this.#reader = new SeriesReader(database, marks, this.#series);
     this.#packer = new Packer(database, marks);
     this.shiftRecord = new ShiftTables(database);
+    this.proposals = new Proposals(database);
+    this.retention = new RetentionRecord(database);
+    this.replays = new Replays(database);
+    this.#starts = new ShiftStarts(database);
     const newest = database.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'reading'").get() as { seq: number } | undefined;
     this.#nextReading = (newest?.seq ?? 0) + 1;
     this.#write = this.#prepareWrite();
@@ -114,6 +126,8 @@ class SqliteStore implements Store {
     };
     if (query.owner !== undefined) narrow('owner = ?', query.owner);
     if (query.alarm !== undefined) narrow('alarm = ?', query.alarm);
+    if (query.fromMs !== undefined) narrow('at_ms >= ?', query.fromMs);
+    if (query.toMs !== undefined) narrow('at_ms <= ?', query.toMs);
     if (query.before) narrow('(seq, n) < (?, ?)', query.before.seq, query.before.n);
     const rows = this.#database
       .prepare(`SELECT site, seq, n, at_ms, kind, owner, detail FROM journal WHERE ${conditions.join(' AND ')} ORDER BY seq DESC, n DESC LIMIT ?`)
@@ -121,15 +135,19 @@ class SqliteStore implements Store {
     return rows.map(({ at_ms: atMs, detail, ...rest }) => ({ ...rest, atMs, detail: JSON.parse(detail) as JournalItem['detail'] }));
   }
 
-  alarmMoves(site: string, fromMs: number, toMs: number): AlarmRecord[] {
+  alarmMoves(site: string, fromMs: number, toMs: number): ToldMove[] {
     const rows = this.#database
       .prepare("SELECT at_ms, owner, detail FROM journal WHERE site = ? AND kind = 'alarm' AND at_ms >= ? AND at_ms < ? ORDER BY seq, n")
       .all(site, fromMs, toMs) as { at_ms: number; owner: string; detail: string }[];
-    return rows.map(({ at_ms: atMs, owner, detail }) => toAlarmRecord(atMs, owner, JSON.parse(detail) as AlarmDetail));
+    return rows.map(({ at_ms: atMs, owner, detail }) => toToldMove(atMs, owner, JSON.parse(detail) as AlarmDetail));
   }
 
   shift(id: string): { site: string; shift: Shift } | null {
     return this.shiftRecord.find(id);
+  }
+
+  shiftStart(site: string, shift: string, startedAtMs: number): SiteSnapshot {
+    return this.#starts.before(site, shift, startedAtMs);
   }
 
   pieces(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<Samples> {
@@ -144,6 +162,14 @@ class SqliteStore implements Store {
         yield { atMs: atMs[i] ?? 0, value: (bits & QUALITY_BITS) === BAD || Number.isNaN(one) ? null : one, late: (bits & LATE) !== 0 };
       }
     }
+  }
+
+  recordedPoints(site: string): { owner: string; point: string }[] {
+    return this.#database.prepare('SELECT owner, point FROM series WHERE site = ? ORDER BY owner, point').all(site) as { owner: string; point: string }[];
+  }
+
+  rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<RecordedRow> {
+    return this.#reader.rows(site, owner, point, fromMs, toMs);
   }
 
   readings(site: string, owner: string, point: string, fromMs: number, toMs: number): Reading[] {
@@ -183,6 +209,8 @@ class SqliteStore implements Store {
         for (const row of journalRows(entry, effects)) journal.run(site, entry.seq, row.n, row.atMs, row.kind, row.owner, row.alarm, JSON.stringify(row.detail));
         for (const deed of deedsOf(site, entry, effects)) trail.add(deed);
         this.shiftRecord.write(site, effects.shift, effects.items);
+        if (entry.kind === 'action' && entry.action.kind === 'start-shift' && effects.shift) this.#starts.keep(site, effects.shift.id);
+        if (entry.kind === 'action' && effects.refusal === null) this.retention.note(site, entry.atMs, entry.action);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
       for (const notice of unit.notices ?? []) notices.add(notice);

@@ -1,5 +1,5 @@
-import type { Reading } from '../../domain/points/reading.ts';
-import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
+import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
+import type { Quality, QualityReason, Reading } from '../../domain/points/reading.ts';
 import type { Notice } from '../notify/notice.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
@@ -8,6 +8,9 @@ import type { KeptLink } from '../../domain/wire/chain.ts';
 import type { SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import type { Samples } from './blocks/sample-block.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
+import type { Proposals } from './proposals.ts';
+import type { Replays } from './replays.ts';
+import type { RetentionRecord } from './retention.ts';
 import type { ShiftRecord } from './shift-record.ts';
 
 /** One entry of a site's log with what it brought about. */
@@ -46,8 +49,8 @@ export interface ActionAnswer {
   readonly item?: string | null;
 }
 
-/** `found-later`: an excursion in late readings; `quarantine`: something that could not be evaluated or stored as what it is. */
-export const JOURNAL_KINDS = ['alarm', 'action', 'config', 'clock', 'found-later', 'quarantine'] as const;
+/** `unheard`: the program did not run; `found-later`: an excursion in late readings; `quarantine`: something that could not be evaluated or stored as what it is. */
+export const JOURNAL_KINDS = ['alarm', 'action', 'config', 'clock', 'unheard', 'found-later', 'quarantine'] as const;
 type JournalKind = (typeof JOURNAL_KINDS)[number];
 
 export interface JournalItem {
@@ -65,6 +68,9 @@ export interface JournalQuery {
   readonly owner?: string | undefined;
   readonly alarm?: string | undefined;
   readonly limit: number;
+  /** Only what happened in this stretch, both ends in it. */
+  readonly fromMs?: number | undefined;
+  readonly toMs?: number | undefined;
   /** Only what comes before this position. */
   readonly before?: { readonly seq: number; readonly n: number } | undefined;
 }
@@ -77,9 +83,25 @@ export interface Sample {
   readonly late: boolean;
 }
 
+/** One row of the record as it was evaluated. */
+export interface RecordedRow {
+  readonly atMs: number;
+  /** Null for a computed value. */
+  readonly receivedAtMs: number | null;
+  readonly value: number | null;
+  readonly quality: Quality;
+  readonly reason: QualityReason | null;
+  readonly late: boolean;
+}
+
 /** The record. Writing is one unit at a time; the site's writer is its only caller. */
 export interface Store {
   readonly shiftRecord: ShiftRecord;
+  readonly proposals: Proposals;
+  readonly retention: RetentionRecord;
+  readonly replays: Replays;
+  /** The state shortly before a shift, from which it can be folded again. */
+  shiftStart(site: string, shift: string, startedAtMs: number): SiteSnapshot;
   commit(unit: CommitUnit): Promise<void>;
   readSnapshot(site: string): SiteSnapshot | null;
   /** Entries after a position and up to another, in order; packed or not, they are the very same. */
@@ -92,12 +114,16 @@ export interface Store {
   answer(site: string, key: string): ActionAnswer | null;
   journal(site: string, query: JournalQuery): JournalItem[];
   /** Moves of alarms from `fromMs` on and before `toMs`, in order. */
-  alarmMoves(site: string, fromMs: number, toMs: number): AlarmRecord[];
+  alarmMoves(site: string, fromMs: number, toMs: number): ToldMove[];
   shift(id: string): { readonly site: string; readonly shift: Shift } | null;
   /** Readings of one measured point as they were judged, by their own time, oldest first. */
   readings(site: string, owner: string, point: string, fromMs: number, toMs: number): readonly Reading[];
   /** Readings or computed values of one point, by their own time, oldest first. */
   samples(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Sample>;
+  /** All points of which the record has something, by owner. */
+  recordedPoints(site: string): { readonly owner: string; readonly point: string }[];
+  /** As `samples`, with all that was recorded of each: for exports. */
+  rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<RecordedRow>;
   /** The same in pieces of columns: for what reads very many. */
   pieces(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Samples>;
   /**

@@ -117,6 +117,12 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'POST /api/rigs/:rig/readiness/hold': { allowed: CHECK, ofSite: true, body: {} },
   'POST /api/rigs/:rig/readiness/release': { allowed: RELEASE, ofSite: true },
   'POST /api/uplink/:site': { allowed: GATEWAYS, ofSite: true, body: { gateway: 'g1', epoch: 'e1', lane: 'live', after: 0, through: 0, sentAtMs: 1_780_315_200_000, readings: [], links: [] } },
+  'POST /api/shifts/:id/rejudge': { allowed: REFUSALS, ofSite: true, body: { alarms: {} } },
+  'GET /api/shifts/:id/hold': { allowed: ALL, ofSite: true },
+  'POST /api/shifts/:id/hold': { allowed: OUT_OF_SERVICE, ofSite: true, body: { reason: 'matrix' } },
+  'POST /api/proposals': { allowed: REFUSALS, ofSite: true, body: { site: ':site', alarms: {}, reason: 'matrix', shifts: [] } },
+  'GET /api/proposals': { allowed: ALL },
+  'POST /api/proposals/:id/put-into-force': { allowed: ADMIN },
   'GET /api/refusals': { allowed: REFUSALS },
   'GET /api/metrics': { allowed: ALL },
 };

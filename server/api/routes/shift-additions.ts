@@ -7,7 +7,7 @@ import { MEANINGS } from '../../../domain/shift/shift.ts';
 import type { Permission } from '../../access/role.ts';
 import type { ActionResult } from '../../intake/site-writer.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
-import { findShift } from '../find-shift.ts';
+import { findShift, isReplay } from '../find-shift.ts';
 import { conflict, notFound, ProblemError } from '../problem-error.ts';
 import { describeShift, setupBody, shiftShape } from '../shift-shape.ts';
 import { instant } from '../shapes.ts';
@@ -29,7 +29,7 @@ const MAGIC = { 'image/jpeg': [0xff, 0xd8, 0xff], 'image/png': [0x89, 0x50, 0x4e
 export function shiftAdditionRoutes(api: Api, context: ApiContext): void {
   const { store } = context;
   const schema = (summary: string) => ({ summary, params, headers: idempotency, response: { 200: shiftShape } });
-  const shiftOf = (id: string): z.infer<typeof shiftShape> => describeShift(findShift(context, id).recorded, store.shiftRecord.items(id), false);
+  const shiftOf = (id: string): z.infer<typeof shiftShape> => describeShift(findShift(context, id).recorded, store.shiftRecord.items(id), isReplay(context, findShift(context, id).recorded));
   const act = async (request: FastifyRequest, permission: Permission, said: Exclude<ShiftAction, { kind: 'start-shift' }>): Promise<ActionResult> => {
     const { name: by, role } = need(request, permission);
     const { writer } = findShift(context, said.shift);
@@ -61,6 +61,8 @@ export function shiftAdditionRoutes(api: Api, context: ApiContext): void {
   });
   api.post('/shifts/:id/sign-off', { config: { permission: 'sign-off' }, schema: { ...schema('Sign an ended shift: two people in two roles; the second signature seals it'), body: signOffBody } }, async (request) => {
     await act(request, 'sign-off', { kind: 'sign-off', shift: request.params.id, meaning: request.body.meaning });
+    // The second signature is answered with the seal, not with a promise of one.
+    await context.closer.settled();
     return shiftOf(request.params.id);
   });
 

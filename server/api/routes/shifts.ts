@@ -3,7 +3,7 @@ import { z } from 'zod';
 import { NO_SETUP } from '../../../domain/shift/shift.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
 import { findRig } from '../find-rig.ts';
-import { findShift } from '../find-shift.ts';
+import { findShift, isReplay } from '../find-shift.ts';
 import { conflict, ProblemError } from '../problem-error.ts';
 import { calibrationsBody, cardShape, crewBody, describeCard, describeEntries, describeShift, entryShape, setupBody, shiftShape } from '../shift-shape.ts';
 import { instant, listOf } from '../shapes.ts';
@@ -25,7 +25,7 @@ const startBody = z.strictObject({ rig: z.string(), crew: crewBody.default([]), 
 /** Shifts: the recorded ones, starting and ending one. What is added to one is in `shift-additions.ts`. */
 export function shiftRoutes(api: Api, context: ApiContext): void {
   const { store, writers } = context;
-  const answer = (id: string): z.infer<typeof shiftShape> => describeShift(findShift(context, id).recorded, store.shiftRecord.items(id), false);
+  const answer = (id: string): z.infer<typeof shiftShape> => describeShift(findShift(context, id).recorded, store.shiftRecord.items(id), isReplay(context, findShift(context, id).recorded));
 
   api.get('/shifts', { config: { permission: 'watch' }, schema: { summary: 'Shifts, newest first', querystring: query, response: { 200: listOf(cardShape) } } }, (request) => {
     need(request, 'watch');
@@ -33,7 +33,7 @@ export function shiftRoutes(api: Api, context: ApiContext): void {
     const sites = site === undefined ? [...writers.keys()] : [site].filter((id) => writers.has(id));
     const found = store.shiftRecord.list({ sites, rig, search, state, fromMs: from, toMs: to, limit, after: cursor === undefined ? undefined : parseCursor(cursor) });
     const last = found.at(-1)?.shift;
-    return { items: found.map((one) => describeCard(one, false)), next: last && found.length === limit ? `${last.startedAtMs}.${last.id}` : null };
+    return { items: found.map((one) => describeCard(one, isReplay(context, one))), next: last && found.length === limit ? `${last.startedAtMs}.${last.id}` : null };
   });
   api.get('/shifts/:id', { config: { permission: 'watch' }, schema: { summary: 'One shift', params, response: { 200: shiftShape } } }, (request) => {
     need(request, 'watch');

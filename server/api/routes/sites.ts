@@ -16,7 +16,7 @@ const rig = z.object({
   built: z.string(),
   shift: shift.nullable(),
 });
-const site = z.object({ id: z.string(), name: z.string(), zone: z.string(), demo: z.boolean(), recording: z.boolean() });
+const site = z.object({ id: z.string(), name: z.string(), zone: z.string(), demo: z.boolean(), replay: z.string().nullable().describe('the recorded shift that is played again; null where readings are of now'), recording: z.boolean() });
 const point = z.object({
   id: z.string(),
   rig: z.string(),
@@ -35,7 +35,7 @@ export function siteRoutes(api: Api, context: ApiContext): void {
   const { hub, writers, clock } = context;
   api.get('/sites', { config: { permission: 'watch' }, schema: { summary: 'Sites', response: { 200: listOf(site) } } }, (request) => {
     need(request, 'watch');
-    return { items: hub.sites().map(({ id, name, zone, demo, recording }) => ({ id, name, zone, demo, recording })), next: null };
+    return { items: hub.sites().map(({ id, name, zone, demo, replay, recording }) => ({ id, name, zone, demo, replay, recording })), next: null };
   });
   api.get('/rigs', { config: { permission: 'watch' }, schema: { summary: 'Rigs', response: { 200: listOf(rig) } } }, (request) => {
     need(request, 'watch');

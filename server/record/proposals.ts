@@ -1,0 +1,60 @@
+import type { AlarmChanges } from '../../domain/site/rejudge.ts';
+import type { Sqlite } from '../../host/open-sqlite.ts';
+
+/** Changed alarm settings that somebody tried on recorded shifts and wants in force. */
+export interface Proposal {
+  readonly id: string;
+  readonly site: string;
+  readonly atMs: number;
+  readonly by: string;
+  readonly reason: string;
+  readonly shifts: readonly string[];
+  /** As written, in the words of `site.yaml`. */
+  readonly alarms: Readonly<Record<string, unknown>>;
+  /** As read. */
+  readonly changes: AlarmChanges;
+  /** What the shifts came to, as it was when it was proposed. */
+  readonly before: unknown;
+  readonly after: unknown;
+  readonly inForce: { readonly atMs: number; readonly by: string } | null;
+}
+
+interface Row {
+  readonly id: string;
+  readonly site: string;
+  readonly body: string;
+  readonly forced_ms: number | null;
+  readonly forced_by: string | null;
+}
+
+/** Proposals are only ever added; putting one into force is noted on it. */
+export class Proposals {
+  readonly #database: Sqlite;
+
+  constructor(database: Sqlite) {
+    this.#database = database;
+  }
+
+  add({ id, site, inForce: _inForce, ...body }: Proposal): void {
+    this.#database.prepare('INSERT INTO proposal (id, site, made_ms, body) VALUES (?, ?, ?, ?)').run(id, site, body.atMs, JSON.stringify(body));
+  }
+
+  /** Newest first. */
+  list(sites: readonly string[]): Proposal[] {
+    const rows = this.#database.prepare('SELECT * FROM proposal ORDER BY made_ms DESC, id').all() as Row[];
+    return rows.filter(({ site }) => sites.includes(site)).map(toProposal);
+  }
+
+  find(id: string): Proposal | null {
+    const row = this.#database.prepare('SELECT * FROM proposal WHERE id = ?').get(id) as Row | undefined;
+    return row ? toProposal(row) : null;
+  }
+
+  noteInForce(id: string, atMs: number, by: string): void {
+    this.#database.prepare('UPDATE proposal SET forced_ms = ?, forced_by = ? WHERE id = ? AND forced_ms IS NULL').run(atMs, by, id);
+  }
+}
+
+function toProposal({ id, site, body, forced_ms: atMs, forced_by: by }: Row): Proposal {
+  return { ...(JSON.parse(body) as Omit<Proposal, 'id' | 'site' | 'inForce'>), id, site, inForce: atMs === null || by === null ? null : { atMs, by } };
+}
