@@ -3,19 +3,24 @@ import { cpus } from 'node:os';
 import { benchFold } from './fold.ts';
 import { benchGraph } from './graph.ts';
 import type { Result } from './measure.ts';
+import { benchSimulation } from './simulation.ts';
 import { benchLatency } from './pipeline/latency.ts';
+import { benchThroughput } from './pipeline/throughput.ts';
 import { benchBytes, benchRejudge, benchShiftTrace, benchTrace } from './record.ts';
 
-/** Runs every benchmark, or those named, prints a table and writes `bench/results.json`. */
-const BENCHES: readonly (() => Promise<Result>)[] = [benchGraph, benchFold, benchLatency, benchBytes, benchTrace, benchShiftTrace, benchRejudge];
+/** Runs every benchmark, or those whose name holds the word given, prints a table and writes `bench/results.json`. */
+const BENCHES: readonly (() => Promise<Result | readonly Result[]>)[] = [benchGraph, benchFold, benchSimulation, benchLatency, benchThroughput, benchBytes, benchTrace, benchShiftTrace, benchRejudge];
+const word = (process.argv[2] ?? '').toLowerCase();
 
 const figure = (value: number): string => value.toLocaleString('en', { maximumSignificantDigits: 4 });
 
 const results: Result[] = [];
-for (const bench of BENCHES.filter(({ name }) => process.argv.length < 3 || process.argv.slice(2).includes(name))) {
-  const result = await bench();
-  results.push(result);
-  console.log(`${result.name.padEnd(48)} ${figure(result.value)} ${result.unit}, floor ${figure(result.floor)}, ratio ${result.ratio.toFixed(3)} (${result.spread.map((ratio) => ratio.toFixed(3)).join(' to ')})`);
+for (const bench of BENCHES) {
+  if (!bench.name.toLowerCase().includes(word)) continue;
+  for (const result of [await bench()].flat()) {
+    results.push(result);
+    console.log(`${result.name.padEnd(48)} ${figure(result.value)} ${result.unit}, floor ${figure(result.floor)}, ratio ${result.ratio.toFixed(3)} (${result.spread.map((ratio) => ratio.toFixed(3)).join(' to ')})`);
+  }
 }
 writeFileSync('bench/results.json', `${JSON.stringify(results, null, 2)}\n`);
 console.log(`Written to bench/results.json. ${cpus().length} cores, Node ${process.version}. Quote the ratios, not the numbers.`);

@@ -9,6 +9,7 @@ import { packageRoot, packageVersion } from '../host/package-root.ts';
 import { startBeacon } from '../server/alarms/beacon.ts';
 import { watchPaths } from '../server/alarms/watch-paths.ts';
 import { type PotsideServer, startServer } from '../server/server.ts';
+import { createDrillRunner } from './drills/run-drills.ts';
 
 /** Gateway and server in one process, joined by the outbox as they would be over a network. */
 export interface House {
@@ -33,7 +34,13 @@ export async function startHouse(options: HouseOptions): Promise<House> {
   const { config, dataDir, log } = options;
   const unlock = lockDataDir(dataDir);
   const held: { clock: Clock | null; gateway: Gateway | null; server: PotsideServer | null; alarms: { stop(): Promise<void> } | null } = { clock: null, gateway: null, server: null, alarms: null };
+  const clockNow = (): Clock => {
+    if (!held.clock) throw new Error('the server made no clock');
+    return held.clock;
+  };
+  const drills = createDrillRunner({ mqttUrl: () => held.gateway?.mqttUrl ?? '', broker: config.mqtt, clock: clockNow, log });
   const stop = async (): Promise<void> => {
+    await drills.stop(config.site.id);
     await held.alarms?.stop();
     await held.gateway?.stop();
     await held.server?.stop();
@@ -54,14 +61,15 @@ export async function startHouse(options: HouseOptions): Promise<House> {
         refusals: () => held.gateway && { latest: held.gateway.refusals.latest(), counts: held.gateway.refusals.counts() },
         gatewayStatus: () => held.gateway?.status() ?? null,
       },
+      drills,
     });
     held.server = server;
-    if (!held.clock) throw new Error('the server made no clock');
-    const { clock } = held;
+    const clock = clockNow();
+    await endLostDrill(server, config.site.id);
     const uplinks = [{ name: 'here', deliver: server.deliver }, ...config.uplinks.map(httpTarget)];
     const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, makeClock: () => clock, log, uplinks, onReplay: (record) => server.noteReplay(config.site.id, record) });
     held.gateway = gateway;
-    held.alarms = startAlarmPaths(config, server, gateway.mqttUrl, clock, log);
+    held.alarms = startAlarmPaths(config, server, { url: gateway.mqttUrl, login: gateway.login }, clock, log);
     return { server, gateway, stop };
   } catch (error) {
     await stop();
@@ -69,13 +77,20 @@ export async function startHouse(options: HouseOptions): Promise<House> {
   }
 }
 
+/** A drill ends with the program that played it: it does not go on by itself after a restart. */
+async function endLostDrill(server: PotsideServer, site: string): Promise<void> {
+  const writer = server.writer(site);
+  const drill = writer?.state.siteSituation.drill;
+  if (drill) await writer?.act({ kind: 'end-drill', because: 'Potside was restarted', key: `lost-drill-${drill.startedAtMs}`, by: 'Potside', role: 'server', from: 'house' });
+}
+
 /** The beacon, where there is a broker for it, and the watch over the ways on which alarms reach people. */
-export function startAlarmPaths(config: SiteConfig, server: PotsideServer, beaconUrl: string | null, clock: Clock, log: Log): { stop(): Promise<void> } {
+export function startAlarmPaths(config: SiteConfig, server: PotsideServer, broker: { readonly url: string; readonly login: Gateway['login'] } | null, clock: Clock, log: Log): { stop(): Promise<void> } {
   const writer = server.writer(config.site.id);
   if (!writer) throw new Error(`the server has no site ${config.site.id}`);
-  const beacon = beaconUrl === null ? null : startBeacon({ url: beaconUrl, broker: config.mqtt, writer, clock, log });
+  const beacon = broker === null ? null : startBeacon({ ...broker, broker: config.mqtt, writer, clock, log });
   server.onCommit(() => beacon?.update());
-  const watch = watchPaths({ writer, clock, log, isBeaconConnected: () => beacon?.isConnected() ?? null, pagesConnected: () => server.pagesConnected() });
+  const watch = watchPaths({ writer, clock, log, isBeaconConnected: () => beacon?.isConnected() ?? null, pagesConnected: () => server.pagesConnected(), untold: () => server.untold(config.site.id) });
   return {
     stop: async () => {
       watch.stop();

@@ -5,12 +5,14 @@ import { UserError } from '../host/user-error.ts';
 import { auditCommand, tokenCommand, userCommand } from './commands/accounts.ts';
 import { calcCommand } from './calc/calc-command.ts';
 import { backupCommand, restoreCommand } from './commands/backup.ts';
+import { deviceCommand } from './commands/device.ts';
 import { demoCommand } from './commands/demo.ts';
 import { gatewayCommand } from './commands/gateway.ts';
 import { replayCommand } from './commands/replay.ts';
 import { serveCommand } from './commands/serve.ts';
 import { serverCommand } from './commands/server.ts';
 import { simulateCommand } from './commands/simulate.ts';
+import { keyCommand, verifyCommand } from './commands/verify.ts';
 
 const program = new Command('potside')
   .description('The pot tender’s second pair of eyes: watches an abrasive-blasting air line, computes what its readings mean, raises alarms and records the shift.')
@@ -27,7 +29,7 @@ Start here:
 Potside monitors and advises; it controls nothing. It is no substitute for the CO alarm, the deadman or a competent
 person. Local codes, the equipment's manuals and licensed practice come first.`,
   );
-for (const command of [calcCommand(), demoCommand(), serveCommand(), gatewayCommand(), serverCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand(), replayCommand(), backupCommand(), restoreCommand()]) program.addCommand(command);
+for (const command of [calcCommand(), demoCommand(), serveCommand(), gatewayCommand(), serverCommand(), deviceCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand(), replayCommand(), backupCommand(), restoreCommand(), keyCommand(), verifyCommand()]) program.addCommand(command);
 
 try {
   await program.parseAsync();

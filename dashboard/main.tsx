@@ -1,6 +1,7 @@
 import { createRoot } from 'react-dom/client';
 import { App } from './App.tsx';
 import { createDesk } from './store/desk.ts';
+import { openStorage } from './store/open-storage.ts';
 import '@fontsource-variable/encode-sans/wght.css';
 import './ui/theme.css';
 import './ui/base.css';
@@ -16,15 +17,6 @@ import './ui/profile.css';
 import './ui/shift.css';
 // Last: it only changes what stands above.
 import './ui/page-sizes.css';
-
-/** Reading `localStorage` itself throws where a person has forbidden it. */
-function openStorage(): Storage | null {
-  try {
-    return window.localStorage;
-  } catch {
-    return null;
-  }
-}
 
 const root = document.getElementById('root');
 if (!root) throw new Error('the page has no root element');

@@ -2,7 +2,8 @@ import { join } from 'node:path';
 import type { SiteConfig } from '../domain/shift/site-config.ts';
 import type { Clock } from '../host/clock.ts';
 import type { Log } from '../host/log.ts';
-import { startEmbeddedBroker } from './broker/embedded-broker.ts';
+import { DeviceAccounts } from './broker/device-accounts.ts';
+import { type BrokerLogin, startEmbeddedBroker } from './broker/embedded-broker.ts';
 import { connectMqttSource } from './broker/mqtt-source.ts';
 import type { Command } from './decode/decoded-message.ts';
 import { IntakeMemory } from './intake-memory.ts';
@@ -16,6 +17,10 @@ import { Uplink, type UplinkStatus, type UplinkTarget } from './uplink/uplink.ts
 export interface Gateway {
   /** Where sensors publish. */
   readonly mqttUrl: string;
+  /** Where devices of other machines publish to the embedded broker; null where they can't. */
+  readonly mqttsUrl: string | null;
+  /** For the beacon at the embedded broker; null where the broker is elsewhere. */
+  readonly login: BrokerLogin | null;
   readonly refusals: Refusals;
   status(): GatewayStatus;
   stop(): Promise<void>;
@@ -43,6 +48,12 @@ export interface GatewayOptions {
   readonly uplinks: readonly UplinkTarget[];
 }
 
+/** In the data directory: the devices that may connect to the embedded broker. */
+export const DEVICES_FILE = 'devices.json';
+
+/** More readings than brokers and sensors have under way. */
+const REMEMBERED = 5_000;
+
 /** Opens the outbox, the uplink and the way in, in that order: nothing is heard before it can be kept. */
 export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const { config, log } = options;
@@ -51,6 +62,8 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const refusals = new Refusals();
   const topics = new TopicMap(config);
   const memory = new IntakeMemory();
+  // A broker sends again what was put on disk but not acknowledged before the end: that must be known from the run before.
+  memory.seen.add(outbox.read(Math.max(0, outbox.last() - REMEMBERED), REMEMBERED));
   let way: WayIn | null = null;
   let messages = 0;
   const gate = new ReplayGate({ config, onReplay: options.onReplay ?? (() => undefined), answer: (command) => way?.publish(command) });
@@ -78,6 +91,8 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
     way = opened;
     return {
       mqttUrl: opened.mqttUrl,
+      mqttsUrl: opened.mqttsUrl,
+      login: opened.login,
       refusals,
       status: () => ({ connected: opened.isConnected(), waiting: outbox.waiting(), messages, uplinks: uplinks.map((uplink) => uplink.status()) }),
       stop: async () => {
@@ -95,6 +110,8 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
 
 interface WayIn {
   readonly mqttUrl: string;
+  readonly mqttsUrl: string | null;
+  readonly login: BrokerLogin | null;
   isConnected(): boolean;
   publish(command: Command): void;
   stop(): Promise<void>;
@@ -104,8 +121,10 @@ async function openWayIn(options: GatewayOptions, topics: TopicMap, gatewayId: s
   const { config, log } = options;
   if (config.mqtt) {
     const source = connectMqttSource({ broker: config.mqtt, clientId: `potside-${gatewayId}`, filters: topics.filters(), take, onConnected: () => resume().forEach((command) => source.publish(command)), log });
-    return { mqttUrl: config.mqtt.url, isConnected: () => source.isConnected(), publish: (command) => source.publish(command), stop: () => source.stop() };
+    return { mqttUrl: config.mqtt.url, mqttsUrl: null, login: null, isConnected: () => source.isConnected(), publish: (command) => source.publish(command), stop: () => source.stop() };
   }
-  const broker = await startEmbeddedBroker({ port: options.mqttPort, site: config.site.id, take, log });
-  return { mqttUrl: `mqtt://127.0.0.1:${broker.port}`, isConnected: () => true, publish: (command) => broker.publish(command), stop: () => broker.stop() };
+  const accounts = new DeviceAccounts(join(options.dataDir, DEVICES_FILE));
+  const broker = await startEmbeddedBroker({ port: options.mqttPort, site: config.site.id, take, log, accounts, listen: config.listen });
+  const mqttsUrl = broker.tlsPort === null ? null : `mqtts://${config.listen?.host ?? ''}:${broker.tlsPort}`;
+  return { mqttUrl: `mqtt://127.0.0.1:${broker.port}`, mqttsUrl, login: broker.login, isConnected: () => true, publish: (command) => broker.publish(command), stop: () => broker.stop() };
 }

@@ -6,14 +6,20 @@ import type { Log } from '../host/log.ts';
 import { UserError } from '../host/user-error.ts';
 import { Accounts } from './access/accounts.ts';
 import { FirstAdministrator } from './access/first-administrator.ts';
+import { OpenId } from './access/open-id.ts';
 import { maySeeSite, withinReach } from './access/reach.ts';
 import { SignIn } from './access/sign-in.ts';
 import { storeWithinReach } from './access/store-within-reach.ts';
 import type { ApiContext } from './api/context.ts';
+import { openRecordKey } from './bundle/record-key.ts';
+import { createExporter } from './export/exporter.ts';
+import { ShiftCloser } from './export/shift-closer.ts';
 import { createApi, type Tls } from './api/create-api.ts';
 import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
+import type { DrillRunner } from './drills/drill-runner.ts';
 import { SiteWriter } from './intake/site-writer.ts';
+import { startNotify } from './notify/start-notify.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
 import { eraseDue } from './record/erase-due.ts';
@@ -36,6 +42,8 @@ export interface PotsideServer {
   /** Called after each commit, of whatever site. */
   onCommit(listener: () => void): void;
   pagesConnected(): number;
+  /** What nobody on a site's plan was told in time, in words; null where somebody was told of everything. */
+  untold(site: string): string | null;
   stop(): Promise<void>;
 }
 
@@ -57,6 +65,8 @@ export interface ServerOptions {
   readonly requestsPerMinute?: number;
   /** What the gateway in this process can tell; asked for at each request. */
   readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'>;
+  /** Plays drills on training sites; absent where nothing does. */
+  readonly drills?: DrillRunner;
 }
 
 /** A wall clock that moved by more than this is told in the journal. */
@@ -74,16 +84,23 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const emit: Emit = (room, event, message, how) => push?.emit(room, event, message, how);
   const hub = new LiveHub({ clock, demo: options.demo, replayOf: (site) => store.replays.running(site), emit });
   const writers = new Map<string, SiteWriter>();
+  openRecordKey(options.dataDir);
+  const exporter = createExporter(store, options.dataDir);
+  const closer = new ShiftCloser({ store, exporter, clock, log, version: options.version, dataDir: options.dataDir, isReplay: false });
   const listeners = new Set<() => void>();
   for (const config of options.sites) {
     const writer = new SiteWriter({ siteId: config.site.id, store, clock, log, onCommitted: (from, effects) => {
       hub.publish(from, effects);
+      closer.note(from, effects);
       for (const listener of listeners) listener();
     } });
     writers.set(writer.siteId, writer);
     hub.add(writer);
     await writer.configure(config);
+    closer.add(writer);
   }
+  const notify = startNotify({ accounts, writers, dataDir: options.dataDir, clock, log });
+  listeners.add(() => notify.wake());
   const deliver = (batch: UplinkBatch): Promise<UplinkAck> => {
     const writer = writers.get(batch.site);
     if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
@@ -93,8 +110,10 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const context: ApiContext = {
     deliver,
     accounts,
+    notify,
     signIn: new SignIn(accounts),
     firstAdministrator,
+    openId: openIdOf(options.sites, accounts, clock),
     clock,
     store: storeWithinReach(store, writers),
     hub: { sites: () => hub.sites().filter(({ id }) => maySeeSite(id)) },
@@ -102,8 +121,12 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     isRecording: () => [...writers.values()].every((writer) => writer.isRecording),
     sitesConfigured: () => [...writers.values()].filter((writer) => writer.state.config).length,
     ...options.gateway,
+    drills: options.drills ?? null,
     pagesConnected: () => push?.connected() ?? 0,
     version: options.version,
+    dataDir: options.dataDir,
+    exporter,
+    closer,
   };
   const { app, routes } = await createApi(context, { log, dashboardDir: options.dashboardDir, tls: options.tls ?? null, trustProxy: options.trustProxy ?? null, ...(options.requestsPerMinute === undefined ? {} : { requestsPerMinute: options.requestsPerMinute }) });
   push = createPushServer(app.server, accounts, hub);
@@ -128,7 +151,10 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     hub.stop();
     await stopPacking();
     await app.close();
+    await notify.stop();
     for (const second of seconds) await second.stop();
+    await closer.stop();
+    await exporter.stop();
     for (const writer of writers.values()) await writer.stop();
     store.close();
   };
@@ -146,8 +172,15 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     },
     onCommit: (listener) => void listeners.add(listener),
     pagesConnected: () => push?.connected() ?? 0,
+    untold: (site) => notify.untold(site),
     stop: () => (stopped ??= stop()),
   };
+}
+
+/** The first site that names a provider names it for the server. */
+function openIdOf(sites: readonly SiteConfig[], accounts: Accounts, clock: Clock): OpenId | null {
+  const site = sites.find((one) => one.openId);
+  return site?.openId ? new OpenId({ config: site.openId, page: site.page ?? '', accounts, clock }) : null;
 }
 
 /** A wall clock that is set while we run moves nothing here, but the journal tells of it. */

@@ -1,9 +1,11 @@
-import { type DeviceMessage, createDevice, runDevice } from './devices/device.ts';
+import { type DeviceForm, type DeviceMessage, createDevice, runDevice } from './devices/device.ts';
+import { inForm } from './devices/payload-form.ts';
 import { siteDevices } from './devices/site-devices.ts';
 import { siteYaml } from './devices/site-yaml.ts';
 import { type SitePlant, createSitePlant, stepSitePlant } from './rig/site-plant.ts';
-import { buildSite } from './scenarios/build-site.ts';
+import { buildSite, withPlates } from './scenarios/build-site.ts';
 import { SCENARIO_SHEETS } from './scenarios/catalogue.ts';
+import type { RigPlate } from './scenarios/scenario.ts';
 import { type TrueFault, setScript } from './scenarios/script.ts';
 
 export type { DeviceMessage } from './devices/device.ts';
@@ -36,6 +38,12 @@ export interface SimulationOptions {
   readonly startAtMs: number;
   /** When somebody begins to watch: what the script times from going live counts from here. */
   readonly liveFromMs?: number;
+  /** What the site is called in topics and configuration, where it is not the scenario's own name. */
+  readonly siteId?: string;
+  /** Plates of real rigs, in order: the scenario is played on rigs built like these. */
+  readonly plates?: readonly RigPlate[];
+  /** How every device writes its messages; JSON, and a bare number from the steel's radio, unless told otherwise. */
+  readonly form?: DeviceForm;
 }
 
 /** Step of the pressures, ms. */
@@ -48,13 +56,15 @@ const LIVE_AFTER_MS = 20 * 60_000;
 /** @throws RangeError for an unknown scenario or a number of rigs that is not 1 or more. */
 export function createSimulation(options: SimulationOptions): Simulation {
   const { seed, rigs, startAtMs } = options;
-  const scenario = SCENARIO_SHEETS.find(({ name }) => name === options.scenario);
-  if (!scenario) throw new RangeError(`no scenario ${JSON.stringify(options.scenario)}; there are ${SCENARIO_SHEETS.map(({ name }) => name).join(', ')}`);
+  const sheet = SCENARIO_SHEETS.find(({ name }) => name === options.scenario);
+  if (!sheet) throw new RangeError(`no scenario ${JSON.stringify(options.scenario)}; there are ${SCENARIO_SHEETS.map(({ name }) => name).join(', ')}`);
   if (!Number.isInteger(rigs) || rigs < 1) throw new RangeError(`rigs must be a whole number from 1, found ${rigs}`);
+  const scenario = withPlates(sheet, options.plates ?? []);
   const plant = createSitePlant(buildSite(scenario, seed, rigs), seed);
   const script = setScript(scenario.script, { start: startAtMs, live: options.liveFromMs ?? startAtMs + LIVE_AFTER_MS });
-  const builds = siteDevices(scenario.site.id, plant);
-  const devices = builds.map((build) => createDevice(build, seed, startAtMs));
+  const siteId = options.siteId ?? scenario.site.id;
+  const builds = siteDevices(siteId, plant).map((build) => inForm(build, options.form ?? 'json', siteId));
+  const devices = builds.map((build) => createDevice(build, siteId, seed, startAtMs));
   const waiting: DeviceMessage[] = [];
   let step = 0;
 
@@ -71,5 +81,5 @@ export function createSimulation(options: SimulationOptions): Simulation {
     return waiting.splice(0, firstLater < 0 ? waiting.length : firstLater);
   }
 
-  return { siteId: scenario.site.id, siteYaml: siteYaml(scenario, rigs, builds), faults: script.faults, truth: plant, advanceTo };
+  return { siteId, siteYaml: siteYaml(scenario, siteId, rigs, builds), faults: script.faults, truth: plant, advanceTo };
 }

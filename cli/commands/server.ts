@@ -61,7 +61,7 @@ async function run(flags: Flags): Promise<void> {
       dashboardDir: join(packageRoot(), 'dist', 'dashboard'),
       gateway: { refusals: () => null, gatewayStatus: () => null },
     });
-    const paths = sites.map((config) => startAlarmPaths(config, server, config.mqtt?.url ?? null, held.clock ?? wallClock(), log));
+    const paths = sites.map((config) => startAlarmPaths(config, server, config.mqtt && { url: config.mqtt.url, login: null }, held.clock ?? wallClock(), log));
     process.stdout.write(flags.json ? `${JSON.stringify({ url: server.url })}\n` : `${greeting(server.url, sites)}\n`);
     await untilStopped();
     await stopWithin(async () => {

@@ -8,8 +8,10 @@ import { AlarmList } from './list/AlarmList.tsx';
 import { MetricsView } from './metrics/MetricsView.tsx';
 import { orderAlarms } from './order-alarms.ts';
 
+export type AlarmsRoute = Exclude<Route, 'watch' | 'shifts' | 'rig' | 'ready' | 'sizing'>;
+
 export interface AlarmsScreenProps extends ScreenProps {
-  readonly route: Exclude<Route, 'watch'>;
+  readonly route: AlarmsRoute;
   readonly query: URLSearchParams;
 }
 

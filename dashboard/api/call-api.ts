@@ -9,22 +9,28 @@ export type Answer<T> =
 const TIMEOUT_MS = 8_000;
 
 export interface Call {
-  readonly method?: 'GET' | 'POST' | 'DELETE';
+  readonly method?: 'GET' | 'POST' | 'PUT' | 'DELETE';
   readonly body?: unknown;
   /** Orders only: see `idempotency-key.ts`. */
   readonly key?: string;
+  /** Sent as it is, with its own type: a photo. */
+  readonly blob?: Blob;
+  /** Longer than usual only for what is known to take long and does no harm late. */
+  readonly timeoutMs?: number;
 }
 
 export async function callApi<T>(path: string, call: Call = {}): Promise<Answer<T>> {
   try {
     const response = await fetch(path, {
       method: call.method ?? 'GET',
-      signal: AbortSignal.timeout(TIMEOUT_MS),
+      signal: AbortSignal.timeout(call.timeoutMs ?? TIMEOUT_MS),
       headers: {
         accept: 'application/json',
         ...(call.body === undefined ? {} : { 'content-type': 'application/json' }),
+        ...(call.blob === undefined ? {} : { 'content-type': call.blob.type }),
         ...(call.key === undefined ? {} : { 'idempotency-key': call.key }),
       },
+      ...(call.blob === undefined ? {} : { body: call.blob }),
       ...(call.body === undefined ? {} : { body: JSON.stringify(call.body) }),
     });
     const text = await response.text();

@@ -46,3 +46,38 @@ export function mayShelve(role: Role, shelvableBy: LiveAlarm['shelvableBy']): bo
 export function mayTakeOutOfService(role: Role, shelvableBy: LiveAlarm['shelvableBy']): boolean {
   return shelvableBy !== null && (role === 'safety-officer' || role === 'administrator');
 }
+
+/** Steps of the check before blasting are signed by who stands at the rig. */
+export function maySignCheck(role: Role): boolean {
+  return role === 'tender' || role === 'supervisor';
+}
+
+/** That a rig may start is the supervisor's decision. */
+export function mayRelease(role: Role): boolean {
+  return role === 'supervisor';
+}
+
+/** Notes, and a changed setup of an open shift. */
+export function mayAddToRecord(role: Role): boolean {
+  return role !== 'viewer';
+}
+
+/** Starting, handing over and ending a shift. */
+export function mayRunShift(role: Role): boolean {
+  return role === 'supervisor' || role === 'administrator';
+}
+
+/** Notes, entries by hand and who is under the hood. */
+export function mayTendRig(role: Role): boolean {
+  return role !== 'viewer' && role !== 'manager';
+}
+
+/** Whose name under a shift says that it was checked or approved. */
+export function maySignOff(role: Role): boolean {
+  return role === 'supervisor' || role === 'safety-officer' || role === 'manager';
+}
+
+/** Putting changed alarm settings into force is for one who answers for the whole installation. */
+export function mayPutIntoForce(role: Role): boolean {
+  return role === 'administrator';
+}

@@ -1,5 +1,6 @@
 const MINUTE_MS = 60_000;
-const STEPS_MS = [1, 2, 5, 10, 15, 30, 60, 120, 180, 240, 360].map((minutes) => minutes * MINUTE_MS);
+const SECOND_MS = 1_000;
+const STEPS_MS = [...[1, 2, 5, 10, 15, 30].map((seconds) => seconds * SECOND_MS), ...[1, 2, 5, 10, 15, 30, 60, 120, 180, 240, 360].map((minutes) => minutes * MINUTE_MS)];
 const LONGEST_STEP_MS = 720 * MINUTE_MS;
 
 /**

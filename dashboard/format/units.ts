@@ -16,6 +16,9 @@ const SHOWN: Readonly<Record<UnitSystem, Partial<Record<Dimension, Shown>>>> = {
     'temperature-difference': { code: '[degF]', decimals: 1 },
     speed: { code: '[mi_i]/h', decimals: 0 },
     'volume-flow': { code: '[cft_i]/min', decimals: 0 },
+    mass: { code: '[lb_av]', decimals: 0 },
+    area: { code: '[sft_i]', decimals: 0 },
+    volume: { code: '[cft_i]', decimals: 0 },
   },
   si: {
     pressure: { code: 'bar', decimals: 1 },
@@ -23,6 +26,9 @@ const SHOWN: Readonly<Record<UnitSystem, Partial<Record<Dimension, Shown>>>> = {
     'temperature-difference': { code: 'Cel', decimals: 1 },
     speed: { code: 'm/s', decimals: 1 },
     'volume-flow': { code: 'm3/min', decimals: 1 },
+    mass: { code: 'kg', decimals: 0 },
+    area: { code: 'm2', decimals: 1 },
+    volume: { code: 'm3', decimals: 0 },
   },
 };
 

@@ -22,6 +22,7 @@ export interface AlarmStripProps {
 export function AlarmStrip({ site, alarms, flood, route, isLive }: AlarmStripProps) {
   const { words } = useSeat();
   const standing = orderAlarms(alarms);
+  const isBeside = route === 'shifts' || route === 'rig';
   const asideCount = alarms.filter((a) => isAside(a.state)).length;
   return (
     <section className="strip" data-testid="alarm-strip" data-count={standing.length} aria-label={words.alarms.region}>
@@ -36,14 +37,23 @@ export function AlarmStrip({ site, alarms, flood, route, isLive }: AlarmStripPro
         {/* One place for the way there and back. */}
         <a className="strip__door" data-testid="door" data-count={standing.length} data-flood={flood ? true : undefined} href={routeHref(route === 'watch' ? 'alarms' : 'watch')}>
           <strong>{route === 'watch' ? words.alarms.door : words.alarms.doorBack}</strong>
-          {route === 'watch' ? (
-            <>
-              <span>{flood ? words.alarms.doorFlood(flood.count) : words.alarms.doorStanding(standing.length)}</span>
-              <span data-testid="aside-count">{words.alarms.doorAside(asideCount)}</span>
-            </>
-          ) : null}
+          {route === 'watch' ? <AlarmCounts standing={standing.length} aside={asideCount} flood={flood} /> : null}
+        </a>
+        <a className="strip__door strip__door--second" data-testid="second-door" href={routeHref(isBeside ? 'alarms' : 'shifts')}>
+          <strong>{isBeside ? words.alarms.door : words.shifts.door}</strong>
+          {isBeside ? <AlarmCounts standing={standing.length} aside={asideCount} flood={flood} /> : <span>{words.shifts.doorMore}</span>}
         </a>
       </div>
     </section>
+  );
+}
+
+function AlarmCounts({ standing, aside, flood }: { standing: number; aside: number; flood: LiveFlood | null }) {
+  const { words } = useSeat();
+  return (
+    <>
+      <span>{flood ? words.alarms.doorFlood(flood.count) : words.alarms.doorStanding(standing)}</span>
+      <span data-testid="aside-count">{words.alarms.doorAside(aside)}</span>
+    </>
   );
 }

@@ -4,9 +4,10 @@ import { useLink } from '../hooks/use-link.ts';
 import { useRoute } from '../hooks/use-route.ts';
 import { useStore } from '../hooks/use-store.ts';
 import { isLive } from '../link/link-state.ts';
-import { AlarmsScreen } from '../alarms/AlarmsScreen.tsx';
+import { type AlarmsRoute, AlarmsScreen } from '../alarms/AlarmsScreen.tsx';
 import { Watch } from '../watch/Watch.tsx';
 import { AlarmStrip } from './AlarmStrip.tsx';
+import { LazyReady, LazyRigPage, LazyScreen, LazyShifts, LazySizing } from './LazyScreen.tsx';
 import type { ScreenProps } from './screen-props.ts';
 import { TopBar } from './TopBar.tsx';
 
@@ -16,13 +17,19 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   const { sites, alarms, floods } = useStore(desk.live);
   const { holes, isOutdated } = useStore(desk.feed);
   const [siteId, setSiteId] = useState<string | null>(null);
-  const { route, query } = useRoute();
+  const { route, rest, query } = useRoute();
   const site = sites.find((s) => s.id === siteId) ?? sites[0];
   const link = useLink(site);
   const live = isLive(link);
   const screen: ScreenProps | null = site ? { site, alarms: alarms.filter((a) => a.site === site.id), flood: floods[site.id] ?? null, isLive: live } : null;
   let shown: ReactNode = null;
-  if (screen) shown = route === 'watch' ? <Watch {...screen} /> : <AlarmsScreen {...screen} route={route} query={query} />;
+  // What is only reckoned needs no site, and no answer of a server.
+  if (route === 'sizing') shown = <LazyScreen key="sizing"><LazySizing site={site ?? null} /></LazyScreen>;
+  else if (screen && route === 'ready') shown = <LazyScreen key="ready"><LazyReady {...screen} rest={rest} /></LazyScreen>;
+  else if (screen && route === 'watch') shown = <Watch {...screen} />;
+  else if (screen && route === 'shifts') shown = <LazyScreen key="shifts"><LazyShifts {...screen} sites={sites} rest={rest} query={query} /></LazyScreen>;
+  else if (screen && route === 'rig') shown = <LazyScreen key="rig"><LazyRigPage {...screen} rest={rest} /></LazyScreen>;
+  else if (screen) shown = <AlarmsScreen {...screen} route={route as AlarmsRoute} query={query} />;
   else if (holes > 0) shown = <p className="sheet__empty">{words.noRigs}</p>;
   return (
     <div className="page" data-live={live} data-demo={site?.demo || undefined}>
@@ -33,7 +40,7 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
           </p>
         ) : null}
         {site?.demo ? (
-          <p className="band band--demo" data-testid="demo-band" role="note">
+          <p className="band band--demo" data-testid="demo-band" role="region" aria-label={words.demoBand}>
             <strong>{words.demoBand}</strong> <span>{words.demoText}</span> <span className="band__more">{words.demoMore}</span>
           </p>
         ) : null}

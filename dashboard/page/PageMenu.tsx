@@ -4,21 +4,38 @@ import { useCloseElsewhere } from '../hooks/use-close-elsewhere.ts';
 import { useStore } from '../hooks/use-store.ts';
 import { PLACES, THEMES } from '../store/preferences.ts';
 import type { UnitSystem } from '../format/units.ts';
+import type { Words } from '../words/en.ts';
+import { type Route, routeHref } from './route.ts';
+
+/** Screens that have no door of their own beside the alarms. */
+const MENU_PLACES: readonly { readonly route: Route; readonly label: (words: Words) => string }[] = [
+  { route: 'watch', label: (words) => words.alarms.doorBack },
+  { route: 'ready', label: (words) => words.ready.door },
+  { route: 'sizing', label: (words) => words.sizing.door },
+];
 
 const SYSTEMS: readonly UnitSystem[] = ['us', 'si'];
 
-/** Units, light and sign-out. The browser's own disclosure: works by keyboard and touch without code of ours. */
+/** Other screens, units, light and sign-out. The browser's own disclosure: works by keyboard and touch without code of ours. */
 export function PageMenu({ onSignOut }: { onSignOut: () => void }) {
   const { desk, words, session } = useSeat();
   const preferences = useStore(desk.preferences);
   const menu = useRef<HTMLDetailsElement>(null);
-  useCloseElsewhere(menu, () => {
+  const close = (): void => {
     if (menu.current) menu.current.open = false;
-  });
+  };
+  useCloseElsewhere(menu, close);
   return (
     <details className="menu" data-testid="menu" ref={menu}>
       <summary className="menu__open">{words.menu}</summary>
       <div className="menu__body">
+        <nav className="menu__places" aria-label={words.goTo}>
+          {MENU_PLACES.map(({ route, label }) => (
+            <a key={route} className="menu__place" data-testid={`go-${route}`} href={routeHref(route)} onClick={close}>
+              {label(words)}
+            </a>
+          ))}
+        </nav>
         <p>{words.signedInAs(session.name, words.roles[session.role] ?? session.role)}</p>
         <fieldset>
           <legend>{words.settings.units}</legend>

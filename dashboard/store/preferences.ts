@@ -6,16 +6,21 @@ export type Theme = (typeof THEMES)[number];
 export const PLACES = ['office', 'rig'] as const;
 export type Place = (typeof PLACES)[number];
 
+/** Whose time of day a recorded shift is read in. */
+export const ZONE_CHOICES = ['site', 'utc', 'device'] as const;
+export type ZoneChoice = (typeof ZONE_CHOICES)[number];
+
 /** What a person chose on this device. */
 export interface Preferences {
   readonly units: UnitSystem;
   readonly theme: Theme;
   /** Where this device stands: a word given at the rig silences the rig, one from elsewhere does not. */
   readonly place: Place;
+  readonly zone: ZoneChoice;
 }
 
 const KEY = 'potside.preferences';
-const DEFAULTS: Preferences = { units: 'us', theme: 'light', place: 'office' };
+const DEFAULTS: Preferences = { units: 'us', theme: 'light', place: 'office', zone: 'site' };
 
 /** As much of a browser's storage as is needed; a private window may refuse to give one. */
 export interface Keep {
@@ -30,6 +35,7 @@ export function readPreferences(keep: Keep | null): Preferences {
       units: kept.units === 'si' || kept.units === 'us' ? kept.units : DEFAULTS.units,
       theme: THEMES.find((theme) => theme === kept.theme) ?? DEFAULTS.theme,
       place: PLACES.find((place) => place === kept.place) ?? DEFAULTS.place,
+      zone: ZONE_CHOICES.find((zone) => zone === kept.zone) ?? DEFAULTS.zone,
     };
   } catch {
     return DEFAULTS;

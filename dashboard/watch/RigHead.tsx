@@ -1,6 +1,7 @@
 import type { LiveRig } from '../../domain/wire/live.ts';
 import { formatClock } from '../format/clock.ts';
 import { useSeat } from '../hooks/desk-context.ts';
+import { routeHref } from '../page/route.ts';
 
 export function RigHead({ rig, zone }: { rig: LiveRig; zone: string }) {
   const { words } = useSeat();
@@ -9,10 +10,22 @@ export function RigHead({ rig, zone }: { rig: LiveRig; zone: string }) {
       <h2 className="rig__name">
         {rig.name} <span className="rig__what">{words.line.region}</span>
       </h2>
+      <a className="rig__ready" data-testid={`ready-${rig.id}`} href={routeHref('ready', {}, [rig.id])}>
+        {words.ready.door}
+      </a>
       <p className="rig__built">
         {rig.built}
         {rig.built ? ', ' : ''}
-        {rig.shift ? words.line.shift(formatClock(rig.shift.startedAtMs, zone, false), rig.shift.startedBy) : words.line.noShift}
+        {rig.shift ? (
+          <a className="rig__link" href={routeHref('shifts', {}, [rig.shift.id])}>
+            {words.line.shift(formatClock(rig.shift.startedAtMs, zone, false), rig.shift.startedBy)}
+          </a>
+        ) : (
+          words.line.noShift
+        )}
+        <a className="rig__link rig__link--tend" data-testid={`tend-${rig.id}`} href={routeHref('rig', {}, [rig.id])}>
+          {words.rig.door}
+        </a>
       </p>
     </header>
   );

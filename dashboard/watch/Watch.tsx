@@ -9,6 +9,7 @@ import { RigSteel } from './RigSteel.tsx';
 import { RigSwitch } from './RigSwitch.tsx';
 import { ShiftSoFar } from './ShiftSoFar.tsx';
 import { SiteWeather } from './SiteWeather.tsx';
+import { WatchDoors } from './WatchDoors.tsx';
 
 /** The live line of a site. */
 export function Watch({ site, alarms, isLive }: ScreenProps) {
@@ -20,6 +21,7 @@ export function Watch({ site, alarms, isLive }: ScreenProps) {
   return (
     <main className="sheet" data-rigs={site.rigs.length}>
       <RigSwitch rigs={site.rigs} chosen={chosen?.id} alarms={standing} onChoose={setRigId} />
+      {chosen ? <WatchDoors rig={chosen} /> : null}
       <div className="deck">
         {site.rigs.map((rig) => (
           <div key={rig.id} className="deck__rig" data-chosen={rig === chosen || undefined}>

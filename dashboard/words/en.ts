@@ -2,6 +2,10 @@ import type { AlarmPriority, AlarmState } from '../../domain/alarms/alarm.ts';
 import type { QualityReason } from '../../domain/points/reading.ts';
 import type { Role } from '../api/session.ts';
 import { alarms, aside, journal, metrics, sound } from './en-alarms.ts';
+import { ready } from './en-ready.ts';
+import { sizing } from './en-sizing.ts';
+import { rig } from './en-shift-figures.ts';
+import { shifts } from './en-shifts.ts';
 
 const reasons: Record<QualityReason, string> = {
   stale: 'sensor silent',
@@ -59,6 +63,8 @@ export const en = {
   priorities,
   states,
   roles,
+  /** A role as the record has it: one that no longer exists stands as it was written. */
+  roleNames: (role: string) => (roles as Readonly<Record<string, string>>)[role] ?? role,
 
   signIn: {
     title: 'Sign in',
@@ -82,6 +88,8 @@ export const en = {
   demoMore: 'Rigs and readings are made up, for training.',
   notRecording: 'Not recording',
   notRecordingText: 'This shift is not being written down. What is shown now will be missing from the record.',
+  screenLoading: 'Fetching this screen…',
+  screenMissing: 'This screen could not be fetched. Load the page again.',
   outdated: 'This page is older than the server. Load it again.',
 
   link: {
@@ -104,6 +112,10 @@ export const en = {
   journal,
   metrics,
   sound,
+  ready,
+  sizing,
+  shifts,
+  rig,
 
   margin: {
     below: (distance: string, limit: string) => `${distance} below limit ${limit}`,
@@ -194,6 +206,7 @@ export const en = {
   siteSwitch: 'Site',
   noRigs: 'This site has no rig yet.',
   menu: 'Menu',
+  goTo: 'Go to',
 };
 
 export type Words = typeof en;

@@ -38,6 +38,13 @@ export interface BoreChange {
 
 /** Friction drift where none is given (practice, no source). */
 const USUAL_DRIFT = 0.05;
+/**
+ * How far abrasive follows the air when a nozzle grows: 0 as the metering valve stands, 1 in proportion. Machines differ and nobody
+ * measures it: anything between is taken as equally likely.
+ */
+const ABRASIVE_FOLLOWS_AIR = { value: 0.5, standardError: 0.29 };
+/** The mix moves the flow by a few per cent and the flow the mix by as much: six steps are far beyond any gauge. */
+const MIX_STEPS = 6;
 
 /**
  * The nozzle's bore from the loss in the blast hose, as a change since a plug-gauged baseline: the baseline absorbs friction
@@ -51,12 +58,18 @@ export function boreChange(question: BoreQuestion): BoreChange | undefined {
   needNotNegative('gauge error', gaugeStandardError, 'Pa');
   const around = { atmosphere: question.atmosphere, ...(question.temperature === undefined ? {} : { temperature: question.temperature }) };
 
-  const boreFrom = (machine0 = 0, nozzle0 = 0, machine1 = 0, nozzle1 = 0, drift = 1): number | undefined => {
+  const boreFrom = (machine0 = 0, nozzle0 = 0, machine1 = 0, nozzle1 = 0, drift = 1, follows = 1): number | undefined => {
     if (!(nozzle0 > 0 && nozzle1 > 0 && machine1 > nozzle1 && drift > 0)) return undefined;
     const flow = nozzleMassFlow({ ...around, bore: baseline.bore, pressure: gauge(nozzle0) });
     const loading = hoseLoading(hose, { ...around, inlet: gauge(machine0) }, flow, machine0 - nozzle0);
     if (loading === undefined) return undefined;
-    const massFlow = hoseFlow({ ...hose, loading: loading * drift }, { ...around, inlet: gauge(machine1) }, machine1 - nozzle1);
+    // As far as abrasive does not follow the air, what it adds to the friction is spread over more of it.
+    let massFlow = flow;
+    for (let step = 0; step < MIX_STEPS; step += 1) {
+      const share = 1 + Math.max(0, loading - 1) * (flow / massFlow) ** (1 - follows) + Math.min(0, loading - 1);
+      massFlow = hoseFlow({ ...hose, loading: share * drift }, { ...around, inlet: gauge(machine1) }, machine1 - nozzle1);
+      if (!(massFlow > 0)) return undefined;
+    }
     return nozzleBore({ ...around, massFlow, pressure: gauge(nozzle1) });
   };
   const reading = (value: number) => ({ value, standardError: gaugeStandardError });
@@ -66,6 +79,7 @@ export function boreChange(question: BoreQuestion): BoreChange | undefined {
     reading(now.machine),
     reading(now.nozzle),
     { value: 1, standardError: question.frictionDrift ?? USUAL_DRIFT },
+    ABRASIVE_FOLLOWS_AIR,
   ]);
   if (!bore) return undefined;
   const change = { value: bore.value - baseline.bore, low: bore.low - baseline.bore, high: bore.high - baseline.bore };

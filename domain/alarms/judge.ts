@@ -9,6 +9,8 @@ export interface JudgedValue {
   readonly value: number | null;
   readonly quality: Quality;
   readonly reason: QualityReason | null;
+  /** When it was last heard, ms; null or absent where it never was or that does not matter. */
+  readonly receivedAtMs?: number | null;
 }
 
 /**

@@ -34,6 +34,7 @@ export type StateTestName =
   | 'pot-pressurised'
   | 'separator-loss'
   | 'nozzle-worn'
+  | 'gauge-frozen'
   | 'line-loss-off'
   | 'abrasive-stopped'
   | 'line-wet'

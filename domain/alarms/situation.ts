@@ -80,12 +80,23 @@ export const NO_SITUATION: Situation = {
 /** Ways on which an alarm reaches a person, and since when one has been dead; told to the log by what watches them. */
 export type AlarmPath = 'beacon' | 'recording' | 'telling';
 
+/** A made-up course of events under way on a training site. */
+export interface RunningDrill {
+  readonly scenario: string;
+  readonly seed: number;
+  readonly speed: number;
+  readonly startedAtMs: number;
+  readonly startedBy: string;
+}
+
 export interface SiteSituation {
   readonly deadPaths: Readonly<Partial<Record<AlarmPath, { readonly sinceMs: number }>>>;
   /** Last jump of the wall clock against log time. */
   readonly clockJump: { readonly atMs: number; readonly ms: number } | null;
   /** What could last not be judged, and when it was last told of each; null where everything could. */
   readonly notJudged: { readonly atMs: number; readonly told: Readonly<Record<string, number>> } | null;
+  /** Null where none is under way, as on every site that is not for training. */
+  readonly drill: RunningDrill | null;
 }
 
-export const NO_SITE_SITUATION: SiteSituation = { deadPaths: {}, clockJump: null, notJudged: null };
+export const NO_SITE_SITUATION: SiteSituation = { deadPaths: {}, clockJump: null, notJudged: null, drill: null };

@@ -1,5 +1,6 @@
 import type { FloodSettings } from '../alarms/flood.ts';
 import type { Regime } from '../alarms/rule.ts';
+import type { NotifyConfig, OpenIdConfig } from './server-config.ts';
 import type { ReadyEvent } from './readiness/step.ts';
 
 /**
@@ -19,6 +20,8 @@ export interface SiteConfig {
   };
   /** Null: the embedded broker. */
   readonly mqtt: BrokerConfig | null;
+  /** Where the embedded broker listens beyond loopback, over TLS and with accounts; null: nowhere. */
+  readonly listen: ListenConfig | null;
   /** Servers elsewhere that the gateway hands its readings to. */
   readonly uplinks: readonly UplinkConfig[];
   readonly compressors: readonly CompressorConfig[];
@@ -31,6 +34,11 @@ export interface SiteConfig {
   /** Whose law the shipped limits follow. */
   readonly regime: Regime;
   readonly flood: FloodSettings;
+  /** The address at which people reach the page. */
+  readonly page?: string;
+  readonly openId?: OpenIdConfig;
+  /** Without it alarms are told on screens and by the beacon only. */
+  readonly notify?: NotifyConfig;
   /** Steps that this site adds to the check before blasting; absent where it adds none. */
   readonly ready?: readonly OwnStep[];
 }
@@ -63,6 +71,14 @@ export interface BrokerConfig {
   readonly passwordFile: string | null;
   /** PEM file with the authority to trust, for TLS. */
   readonly caFile: string | null;
+}
+
+export interface ListenConfig {
+  readonly host: string;
+  readonly port: number;
+  /** PEM of the certificate with its chain, and of its key. */
+  readonly certFile: string;
+  readonly keyFile: string;
 }
 
 export interface UplinkConfig {

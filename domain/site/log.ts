@@ -3,6 +3,7 @@ import type { Reading } from '../points/reading.ts';
 import type { RigAction } from '../shift/next-situation.ts';
 import type { ShiftAction } from '../shift/next-shifts.ts';
 import type { ReadyAction } from '../shift/readiness/readiness.ts';
+import type { DrillAction } from '../shift/drill.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
 
 /**
@@ -97,6 +98,12 @@ export type AlarmAction =
   | { readonly kind: 'out-of-service'; readonly alarm: string; readonly approvedBy: string; readonly text: string; readonly untilMs: number };
 
 /** What people tell of a rig, and do in its check. */
+/** What is told of the whole site. */
+export type SiteSaid =
+  /** A way on which alarms reach people died or lives again; told by what watches it. */
+  | { readonly kind: 'alarm-path'; readonly path: AlarmPath; readonly isDead: boolean; readonly detail: string }
+  | DrillAction;
+
 export type RigSaid = RigAction | ReadyAction;
 
 /** What a person did. `key` makes a repeated request harmless; `from` says where it came from. */
@@ -111,8 +118,7 @@ export type Action = ActionBase &
   (
     | AlarmAction
     | RigSaid
-    /** A way on which alarms reach people died or lives again; told by what watches it. */
-    | { readonly kind: 'alarm-path'; readonly path: AlarmPath; readonly isDead: boolean; readonly detail: string }
+    | SiteSaid
     | ShiftAction
     /** A shift's readings are kept from being erased, or no longer: a matter of the record, which changes nothing of the site's state. */
     | { readonly kind: 'hold-record'; readonly shift: string; readonly isHeld: boolean; readonly reason: string }

@@ -7,6 +7,8 @@ import type { PointKey, Quality, QualityReason } from '../points/reading.ts';
 
 /** What one log entry brought about. All of it is committed in one transaction with the entry. */
 export interface Effects {
+  /** True on a training site: nothing of this happened for real, and the record says so. */
+  readonly isDrill: boolean;
   readonly transitions: readonly AlarmTransition[];
   readonly computed: readonly ComputedValue[];
   /** Points whose live state changed, to be pushed. */
@@ -83,10 +85,12 @@ export class EffectsCollector implements Effects {
   shift: Shift | null = null;
   readonly items: ShiftItem[] = [];
   readonly seq: number;
+  readonly isDrill: boolean;
   #ids = 0;
 
-  constructor(seq: number) {
+  constructor(seq: number, isDrill = false) {
     this.seq = seq;
+    this.isDrill = isDrill;
   }
 
   /** Sets one thing aside, so that it does not stop the rest. */

@@ -1,13 +1,14 @@
 import { type Flood, type FloodSettings, USUAL_FLOOD } from '../alarms/flood.ts';
-import type { AlarmPath, Situation, SiteSituation } from '../alarms/situation.ts';
+import type { Situation, SiteSituation } from '../alarms/situation.ts';
 import type { ExposureFigures } from '../exposure/person-exposure.ts';
 import type { PointKey } from '../points/reading.ts';
 import { findPointKind } from '../points/catalogue.ts';
 import type { SiteConfig } from '../shift/site-config.ts';
+import { asOnSite, isDrillAction } from '../shift/drill.ts';
 import { changesRig, isShiftAction, type ShiftAction } from '../shift/next-shifts.ts';
 import type { Shift } from '../shift/shift.ts';
 import { computeOwner } from './compute-owner.ts';
-import type { Action, LogEntry, LoggedReading, RigSaid } from './log.ts';
+import type { Action, LogEntry, LoggedReading, RigSaid, SiteSaid } from './log.ts';
 import { type PointState, takeReading, unseenPoint } from './point-state.ts';
 import { Annunciation } from './annunciation.ts';
 import { type LateStretch, withLate } from './late-stretch.ts';
@@ -160,7 +161,7 @@ export class SiteEvaluator {
 
   apply(entry: LogEntry): Effects {
     if (entry.seq !== this.#seq + 1) throw new Error(`site ${this.#siteId}: log entry ${entry.seq} after ${this.#seq}`);
-    const effects = new EffectsCollector(entry.seq);
+    const effects = new EffectsCollector(entry.seq, this.#config?.site.training);
     const atMs = Math.max(this.#atMs, entry.atMs);
     if (entry.kind === 'batch') {
       this.#late = withLate(this.#late, entry);
@@ -362,7 +363,7 @@ export class SiteEvaluator {
   #act(action: Action, effects: EffectsCollector): void {
     if ('alarm' in action) this.#actOnAlarm(action, effects);
     else if (isShiftAction(action)) this.#actOnShift(action, effects);
-    else if (action.kind === 'alarm-path') this.#notePath(action.path, action.isDead, effects);
+    else if (action.kind === 'alarm-path' || isDrillAction(action)) this.#actOnSite(action, effects);
     else if (action.kind !== 'hold-record' && action.kind !== 'erase-readings') this.#actOnRig(action, effects);
   }
 
@@ -372,7 +373,7 @@ export class SiteEvaluator {
   }
 
   #actOnShift(action: ShiftAction & Actor, effects: EffectsCollector): void {
-    const made = this.#shifts.act(action, action, this.#atMs, (rig) => this.#topology?.owners.get(rig)?.kind === 'rig', () => this.#newId(effects), effects);
+    const made = this.#shifts.act(asOnSite(action, this.#config), action, this.#atMs, (rig) => this.#topology?.owners.get(rig)?.kind === 'rig', () => this.#newId(effects), effects);
     if (!made || !changesRig(action)) return;
     if (this.#config) this.#topology = withShifts(layOut(this.#config), this.#shifts);
     if (action.kind === 'change-setup') this.#situations.forgetBaseline(made.rig);
@@ -389,12 +390,11 @@ export class SiteEvaluator {
     effects.siteChanged = true;
   }
 
-  #newId(effects: EffectsCollector): string {
-    return `${this.#siteId}-${effects.seq}-${effects.nextN()}`;
-  }
+  readonly #newId = (effects: EffectsCollector): string => `${this.#siteId}-${effects.seq}-${effects.nextN()}`;
 
-  #notePath(path: AlarmPath, isDead: boolean, effects: EffectsCollector): void {
-    this.#situations.notePath(path, isDead, this.#atMs);
+  #actOnSite(action: SiteSaid & Actor, effects: EffectsCollector): void {
+    effects.refusal = this.#situations.actOnSite(action, this.#config?.site.training ?? false, this.#atMs);
+    effects.siteChanged = action.kind !== 'alarm-path' && effects.refusal === null;
     this.#judgeOwner(this.#siteId, this.#atMs, effects);
   }
 }

@@ -1,11 +1,12 @@
-import { type AlarmPath, type LineBaseline, NO_SITE_SITUATION, NO_SITUATION, type Situation, type SiteSituation } from '../alarms/situation.ts';
+import { type LineBaseline, NO_SITE_SITUATION, NO_SITUATION, type Situation, type SiteSituation } from '../alarms/situation.ts';
 import { flowRatio } from '../alarms/state-tests/line-tests.ts';
 import { usable } from '../alarms/view.ts';
 import type { PersonExposure } from '../exposure/person-exposure.ts';
 import { atmosphereAt } from '../quantity/pressure.ts';
 import { nextSituation, withShift } from '../shift/next-situation.ts';
 import { isReadyAction, type Readiness } from '../shift/readiness/readiness.ts';
-import type { RigSaid } from './log.ts';
+import type { RigSaid, SiteSaid } from './log.ts';
+import { nextDrill } from '../shift/drill.ts';
 import type { OwnerView } from './owner-view.ts';
 import { noteFailures } from './note-failures.ts';
 import type { Failure } from './site-effects.ts';
@@ -58,9 +59,16 @@ export class SiteSituations {
     return news;
   }
 
-  notePath(path: AlarmPath, isDead: boolean, atMs: number): void {
-    const { [path]: known, ...others } = this.#site.deadPaths;
-    this.#site = { ...this.#site, deadPaths: isDead ? { ...others, [path]: known ?? { sinceMs: atMs } } : others };
+  /** Does what is told of the whole site; why not, where it is refused. */
+  actOnSite(action: SiteSaid & { readonly by: string }, isTraining: boolean, atMs: number): string | null {
+    if (action.kind === 'alarm-path') {
+      const { [action.path]: known, ...others } = this.#site.deadPaths;
+      this.#site = { ...this.#site, deadPaths: action.isDead ? { ...others, [action.path]: known ?? { sinceMs: atMs } } : others };
+      return null;
+    }
+    const { drill, refusal } = nextDrill(this.#site.drill, action, { isTraining, atMs, by: action.by });
+    this.#site = { ...this.#site, drill };
+    return refusal;
   }
 
   /** Does what somebody told of a rig; why not, where it is refused. */

@@ -13,6 +13,8 @@ export interface BeaconMessage {
   readonly since: string | null;
   readonly at: string;
   readonly validForS: number;
+  /** There only on a training site: a drill, nothing is happening. */
+  readonly drill?: true;
 }
 
 export function beaconTopic(site: string): string {

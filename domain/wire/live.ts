@@ -87,6 +87,8 @@ export interface LiveAlarm {
   readonly alwaysShown: boolean;
   /** Three or more activations in 60 s. */
   readonly chattering: boolean;
+  /** Raised on a training site: practised, not happening. */
+  readonly drill: boolean;
   /** Value and limit that raised it, in `unit`; null for a state. */
   readonly value: number | null;
   readonly limit: number | null;
@@ -137,6 +139,13 @@ export interface LiveShift {
   readonly startedBy: string;
 }
 
+/** A drill under way on a training site. */
+export interface LiveDrill {
+  readonly scenario: string;
+  readonly startedAtMs: number;
+  readonly startedBy: string;
+}
+
 export interface LiveSite {
   readonly id: string;
   readonly name: string;
@@ -146,6 +155,9 @@ export interface LiveSite {
   readonly rigs: readonly LiveRig[];
   /** True in the demo; every screen must say so. */
   readonly demo: boolean;
+  /** A site for practice: nothing on it is real; every screen must say so. */
+  readonly training: boolean;
+  readonly drill: LiveDrill | null;
   /** The recorded shift that is played again; null where readings are of now. Every screen must say so. */
   readonly replay: string | null;
   /** False when the record refuses to be written: a permanent banner. */

@@ -2,11 +2,13 @@ import { z } from 'zod';
 import type { AlarmRule } from '../alarms/rule.ts';
 import { ALARM_TABLE } from '../alarms/table.ts';
 import { type OwnerKind, findPointKind } from '../points/catalogue.ts';
-import { type Dimension, convert, needUnit } from '../quantity/unit.ts';
+import { convert, needUnit } from '../quantity/unit.ts';
 import { parseQuantity, parseRange } from '../quantity/parse-quantity.ts';
 import { PAYLOAD_FORMS, type AlarmOverride, type PointSource, type PointSources, type SiteConfig, type UplinkConfig } from '../shift/site-config.ts';
+import { notifySchema, openIdSchema, pageSchema, toNotify, toOpenId } from './server-yaml.ts';
 import { toPointSource } from './point-source-yaml.ts';
 import { ownSteps, toOwnSteps } from './ready-yaml.ts';
+import { quantity } from './yaml-quantity.ts';
 
 /**
  * `site.yaml`: the form in which people configure a site. Quantities are written with their unit; unknown keys are errors.
@@ -16,23 +18,6 @@ import { ownSteps, toOwnSteps } from './ready-yaml.ts';
 const ID = /^[a-z0-9][a-z0-9-]{0,31}$/;
 const id = z.string().regex(ID, 'expected 1 to 32 of a-z, 0-9 and -, beginning with a letter or digit');
 const name = z.string().trim().min(1).max(80);
-
-/** A quantity, converted to `unit` (UCUM), within bounds given in that unit. */
-function quantity(dimension: Dimension, unit: string, low = Number.NEGATIVE_INFINITY, high = Number.POSITIVE_INFINITY) {
-  const to = needUnit(unit, dimension);
-  return z.union([z.string(), z.number()]).transform((written, context) => {
-    try {
-      const read = parseQuantity(String(written), dimension);
-      if (read.absolute) throw new RangeError(`${JSON.stringify(written)} is absolute: expected a gauge pressure`);
-      const value = convert(read.value, read.unit, to);
-      if (value < low || value > high) throw new RangeError(`${JSON.stringify(written)} is out of bounds: expected ${low} to ${high} ${to.symbol}`);
-      return value;
-    } catch (error) {
-      context.addIssue({ code: 'custom', message: (error as Error).message });
-      return z.NEVER;
-    }
-  });
-}
 
 const pressure = quantity('pressure', '[psi]', 0, 1000);
 /** A hundred years is longer than any rule asks. */
@@ -82,6 +67,32 @@ const alarmOverride = z.strictObject({
 const serverUrl = z.string().refine(isServerUrl, 'expected https:// and a host without a path, e.g. https://office.example:8443; http:// only on 127.0.0.1');
 const uplink = z.strictObject({ name: id.optional(), url: serverUrl, 'token-file': z.string().min(1), 'ca-file': z.string().min(1).optional() });
 
+const address = z.string().transform((text, context) => {
+  const found = /^(?<host>[\w.-]+|\[[\da-fA-F:]+\]):(?<port>\d{1,5})$/.exec(text)?.groups;
+  if (found?.['host'] !== undefined && Number(found['port']) <= 65_535) return { host: found['host'].replace(/^\[|\]$/g, ''), port: Number(found['port']) };
+  context.addIssue({ code: 'custom', message: 'expected address:port, e.g. 0.0.0.0:8883' });
+  return z.NEVER;
+});
+/** Either a broker elsewhere, or where the embedded one listens beyond loopback. */
+const mqtt = z
+  .strictObject({
+    url: z.string().regex(/^(mqtts?|wss?):\/\/\S+$/, 'expected mqtt://, mqtts://, ws:// or wss:// and a host').optional(),
+    username: z.string().optional(),
+    'password-file': z.string().optional(),
+    'ca-file': z.string().optional(),
+    listen: address.optional(),
+    'tls-cert': z.string().min(1).optional(),
+    'tls-key': z.string().min(1).optional(),
+  })
+  .superRefine((written, context) => {
+    const wrong = (path: keyof typeof written, message: string): void => context.addIssue({ code: 'custom', path: [path], message });
+    if ((written.url === undefined) === (written.listen === undefined)) return wrong('url', 'expected either url, a broker elsewhere, or listen, the embedded broker beyond loopback');
+    if (written.url !== undefined) for (const field of ['tls-cert', 'tls-key'] as const) if (written[field] !== undefined) wrong(field, 'belongs to listen');
+    if (written.listen === undefined) return;
+    for (const field of ['username', 'password-file', 'ca-file'] as const) if (written[field] !== undefined) wrong(field, 'belongs to url');
+    for (const field of ['tls-cert', 'tls-key'] as const) if (written[field] === undefined) wrong(field, 'expected beside listen: beyond loopback the broker speaks TLS only');
+  });
+
 const flood = z
   .strictObject({ 'starts-above': z.number().int().min(1).max(1000).default(10), 'ends-below': z.number().int().min(1).max(1000).default(5), window: duration.default(600_000) })
   .refine((set) => set['ends-below'] <= set['starts-above'], 'ends-below must not be more than starts-above');
@@ -94,14 +105,7 @@ const schema = z.strictObject({
     elevation: quantity('length', 'm', -430, 5000).default(0),
     training: z.boolean().default(false),
   }),
-  mqtt: z
-    .strictObject({
-      url: z.string().regex(/^(mqtts?|wss?):\/\/\S+$/, 'expected mqtt://, mqtts://, ws:// or wss:// and a host'),
-      username: z.string().optional(),
-      'password-file': z.string().optional(),
-      'ca-file': z.string().optional(),
-    })
-    .optional(),
+  mqtt: mqtt.optional(),
   uplinks: z.array(uplink).max(8).default([]),
   compressors: z
     .array(
@@ -135,6 +139,9 @@ const schema = z.strictObject({
   retention: z.strictObject({ exposure: keptFor, line: keptFor, computed: keptFor }).default({ exposure: null, line: null, computed: null }),
   regime: z.enum(['US', 'EN']).default('US'),
   flood: flood.optional(),
+  page: pageSchema.optional(),
+  'open-id': openIdSchema.optional(),
+  notify: notifySchema.optional(),
   ready: ownSteps(duration).optional(),
 });
 
@@ -180,9 +187,7 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
   const sources = (kind: OwnerKind, at: (string | number)[], from: Written['points']): PointSources => toSources(kind, at, from, problems);
   return {
     site: written.site,
-    mqtt: written.mqtt
-      ? { url: written.mqtt.url, username: written.mqtt.username ?? null, passwordFile: written.mqtt['password-file'] ?? null, caFile: written.mqtt['ca-file'] ?? null }
-      : null,
+    ...toMqtt(written.mqtt),
     uplinks: toUplinks(written.uplinks, problems),
     compressors: written.compressors.map((compressor, index) => ({
       id: compressor.id,
@@ -210,6 +215,27 @@ function toConfig(written: Written, problems: ConfigProblem[]): SiteConfig {
     regime: written.regime,
     flood: { startsAbove: written.flood?.['starts-above'] ?? 10, endsBelow: written.flood?.['ends-below'] ?? 5, windowMs: written.flood?.window ?? 600_000 },
     ...(written.ready === undefined || written.ready.length === 0 ? {} : { ready: toOwnSteps(written.ready) }),
+    ...peopleConfig(written, problems),
+  };
+}
+
+/** Absent where not written, so that what was configured before keeps its version. */
+function peopleConfig(written: Written, problems: ConfigProblem[]): Pick<SiteConfig, 'page' | 'openId' | 'notify'> {
+  const notify = written.notify && toNotify(written.notify);
+  problems.push(...(notify?.unknown ?? []).map(({ path, message }) => ({ path: ['notify', ...path], message })));
+  if (written['open-id'] && written.page === undefined) problems.push({ path: ['open-id'], message: 'expected page as well: the way back from the provider' });
+  return {
+    ...(written.page === undefined ? {} : { page: written.page }),
+    ...(written['open-id'] ? { openId: toOpenId(written['open-id']) } : {}),
+    ...(notify ? { notify: notify.config } : {}),
+  };
+}
+
+function toMqtt(written: Written['mqtt']): Pick<SiteConfig, 'mqtt' | 'listen'> {
+  const { url, listen, 'tls-cert': certFile, 'tls-key': keyFile } = written ?? {};
+  return {
+    mqtt: url === undefined ? null : { url, username: written?.username ?? null, passwordFile: written?.['password-file'] ?? null, caFile: written?.['ca-file'] ?? null },
+    listen: listen && certFile !== undefined && keyFile !== undefined ? { ...listen, certFile, keyFile } : null,
   };
 }
 

@@ -1,5 +1,5 @@
 import type { Clock } from '../../host/clock.ts';
-import type { Sqlite } from '../../host/open-sqlite.ts';
+import { inTransaction, type Sqlite } from '../../host/open-sqlite.ts';
 import { UserError } from '../../host/user-error.ts';
 import type { AuditTrail, Deed } from '../audit/audit-trail.ts';
 import type { Doer } from './identity.ts';
@@ -29,7 +29,7 @@ export function write<T>({ database, clock, trail }: AccessBase, doer: Doer, dee
 /** A transaction that takes the writer's place from its beginning: another process may add to the trail at the same time. */
 export function inOneWrite<T>(database: Sqlite, act: () => T): T {
   let done: T | undefined;
-  database.transaction(() => void (done = act())).immediate();
+  inTransaction(database, () => void (done = act()))();
   return done as T;
 }
 

@@ -4,7 +4,7 @@ import type { Accounts } from './accounts.ts';
 import type { Identity } from './identity.ts';
 
 /** Cookies of ours. Over TLS each is `__Host-` as well, so that no other name under the domain can set it. */
-export const COOKIES = { session: 'potside_session', wall: 'potside_wall', device: 'potside_device', browser: 'potside_browser' } as const;
+export const COOKIES = { session: 'potside_session', wall: 'potside_wall', device: 'potside_device', browser: 'potside_browser', tie: 'potside_open_id' } as const;
 type CookieName = (typeof COOKIES)[keyof typeof COOKIES];
 
 /** Who sends this request: by bearer token, else by session, else by the link of a wall screen; null where none holds. */

@@ -14,6 +14,8 @@ export interface Identity {
   /** Names the session, token or link: what ends it closes its pages. */
   readonly key: string;
   readonly way: Way;
+  /** The account is being tried by somebody: this session only watches. */
+  readonly watchOnly?: boolean;
 }
 
 /** Who does something to accounts, for the audit trail. */

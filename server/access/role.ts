@@ -21,6 +21,8 @@ export type Permission =
   /** Say that a rig whose checks are done may start. */
   | 'release-rig'
   | 'run-shift'
+  /** Play a scenario on a training site. */
+  | 'run-drill'
   /** Notes, photos, handover, a changed setup, corrections. */
   | 'add-to-record'
   /** One of the two signatures under a shift. */
@@ -51,10 +53,10 @@ const EVERYBODY: readonly Permission[] = ['watch', 'own-account'];
 const PERMISSIONS: Readonly<Record<Role, readonly Permission[]>> = {
   viewer: [...EVERYBODY],
   tender: [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'tend-rig', 'sign-check', 'add-to-record'],
-  supervisor: [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'sign-check', 'release-rig', 'run-shift', 'add-to-record', 'sign-off', 'see-refusals', 'set-up-screens', 'test-notices', 'rejudge'],
-  'safety-officer': [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'add-to-record', 'sign-off', 'see-refusals', 'see-audit', 'test-notices', 'rejudge', 'hold-record'],
+  supervisor: [...EVERYBODY, 'run-drill', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'sign-check', 'release-rig', 'run-shift', 'add-to-record', 'sign-off', 'see-refusals', 'set-up-screens', 'test-notices', 'rejudge'],
+  'safety-officer': [...EVERYBODY, 'run-drill', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'add-to-record', 'sign-off', 'see-refusals', 'see-audit', 'test-notices', 'rejudge', 'hold-record'],
   manager: [...EVERYBODY, 'approve-out-of-service', 'add-to-record', 'sign-off', 'see-refusals', 'see-audit', 'rejudge'],
-  administrator: [...EVERYBODY, 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'add-to-record', 'see-refusals', 'set-up-screens', 'see-audit', 'test-notices', 'manage-people', 'rejudge', 'change-alarm-settings', 'hold-record'],
+  administrator: [...EVERYBODY, 'run-drill', 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'add-to-record', 'see-refusals', 'set-up-screens', 'see-audit', 'test-notices', 'manage-people', 'rejudge', 'change-alarm-settings', 'hold-record'],
   gateway: ['deliver'],
 };
 

@@ -70,7 +70,7 @@ export class Sessions {
       .get(digest(secret), clock.nowMs()) as Row | undefined;
     if (!row || (row.device !== null && row.device_site === null)) return null;
     const sites = parseSites(row.sites);
-    return { name: row.name, role: row.cap ?? row.role, sites: row.device_site === null ? sites : both(sites, [row.device_site]), key: keyOf(row.id), way: row.way };
+    return { name: row.name, role: row.cap ?? row.role, sites: row.device_site === null ? sites : both(sites, [row.device_site]), key: keyOf(row.id), way: row.way, watchOnly: row.cap === 'viewer' && row.way === 'password' };
   }
 
   /** Of one person, or of all. */

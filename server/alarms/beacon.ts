@@ -28,6 +28,8 @@ export interface BeaconOptions {
   readonly url: string;
   /** Credentials of a broker that is not ours; null for the embedded one. */
   readonly broker: BrokerConfig | null;
+  /** For the embedded broker; null for one elsewhere. */
+  readonly login?: { readonly username: string; readonly password: string } | null;
   readonly writer: SiteWriter;
   readonly clock: Clock;
   readonly log: Log;
@@ -37,10 +39,10 @@ export interface BeaconOptions {
  * The site's beacon, over a client with a Last Will against whatever broker there is: what remains of a dead server is `unknown`.
  * A server that is not recording knows nothing either, and says so.
  */
-export function startBeacon({ url, broker, writer, clock, log }: BeaconOptions): Beacon {
+export function startBeacon({ url, broker, login, writer, clock, log }: BeaconOptions): Beacon {
   const topic = beaconTopic(writer.siteId);
   const say = (state: BeaconMessage['state'], unacknowledged: number, sinceMs: number | null, validForS: number): string =>
-    JSON.stringify({ state, unacknowledged, since: sinceMs === null ? null : new Date(sinceMs).toISOString(), at: new Date(clock.nowMs()).toISOString(), validForS } satisfies BeaconMessage);
+    JSON.stringify({ state, unacknowledged, since: sinceMs === null ? null : new Date(sinceMs).toISOString(), at: new Date(clock.nowMs()).toISOString(), validForS, ...(writer.state.config?.site.training ? { drill: true as const } : {}) } satisfies BeaconMessage);
   const client = mqtt.connect(url, {
     manualConnect: true,
     reconnectPeriod: 0,
@@ -49,6 +51,7 @@ export function startBeacon({ url, broker, writer, clock, log }: BeaconOptions):
     keepalive: KEEPALIVE_S,
     connectTimeout: CONNECT_TIMEOUT_MS,
     will: { topic, payload: Buffer.from(say('unknown', 0, null, 0)), qos: 1, retain: true },
+    ...(login ?? {}),
     ...(broker?.username ? { username: broker.username } : {}),
     ...(broker?.passwordFile ? { password: readFileSync(broker.passwordFile, 'utf8').trim() } : {}),
     ...(broker?.caFile ? { ca: readFileSync(broker.caFile) } : {}),

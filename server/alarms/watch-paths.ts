@@ -6,8 +6,8 @@ import type { SiteWriter } from '../intake/site-writer.ts';
 import { standingAlarms } from '../live/describe-alarm.ts';
 
 const LOOK_MS = 1_000;
-/** So long an urgent alarm may stand before it is asked whether anybody can have heard of it. */
-const UNHEARD_MS = 15_000;
+/** So long an urgent alarm may stand while neither beacon nor page can have told anybody. */
+const UNHEARD_MS = 30_000;
 
 export interface PathWatchOptions {
   readonly writer: SiteWriter;
@@ -16,13 +16,15 @@ export interface PathWatchOptions {
   /** Null where this server has no broker to tell a beacon on. */
   readonly isBeaconConnected: () => boolean | null;
   readonly pagesConnected: () => number;
+  /** What nobody on the plan was told in time, in words; null where somebody was told of everything. */
+  readonly untold: () => string | null;
 }
 
 /**
  * Watches the ways on which alarms reach people, and tells the log when one dies or lives again: what follows is the evaluator's. A
  * record that refuses to be written can't hold this either; it is told when it takes writing again.
  */
-export function watchPaths({ writer, clock, log, isBeaconConnected, pagesConnected }: PathWatchOptions): { stop(): void } {
+export function watchPaths({ writer, clock, log, isBeaconConnected, pagesConnected, untold }: PathWatchOptions): { stop(): void } {
   let notRecordingSinceMs: number | null = null;
   let isTelling = false;
 
@@ -47,7 +49,9 @@ export function watchPaths({ writer, clock, log, isBeaconConnected, pagesConnect
     const { deadPaths } = writer.state.siteSituation;
     const isBeaconDead = isBeaconConnected() === false;
     if ((deadPaths.beacon !== undefined) !== isBeaconDead) await tell('beacon', isBeaconDead, '');
-    if ((deadPaths.telling !== undefined) !== isUnheard()) await tell('telling', isUnheard(), '');
+    const of = untold();
+    const isNobodyTold = isUnheard() || of !== null;
+    if ((deadPaths.telling !== undefined) !== isNobodyTold) await tell('telling', isNobodyTold, of === null ? '' : `no message was handed over in time: ${of}`);
   };
   const timer = setInterval(() => {
     if (isTelling) return;

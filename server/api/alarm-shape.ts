@@ -36,6 +36,7 @@ export const alarmShape = z.object({
   offsetMs: z.number().nullable(),
   alwaysShown: z.boolean(),
   chattering: z.boolean(),
+  drill: z.boolean().describe('raised on a training site: practised, not happening'),
   value: z.number().nullable(),
   limit: z.number().nullable(),
   unit: z.string(),

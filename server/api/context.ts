@@ -9,9 +9,14 @@ import type { Accounts } from '../access/accounts.ts';
 import type { FirstAdministrator } from '../access/first-administrator.ts';
 import type { Doer, Identity } from '../access/identity.ts';
 import { may, type Permission } from '../access/role.ts';
+import type { OpenId } from '../access/open-id.ts';
 import type { SignIn } from '../access/sign-in.ts';
+import type { DrillRunner } from '../drills/drill-runner.ts';
+import type { Exporter } from '../export/exporter.ts';
+import type { ShiftCloser } from '../export/shift-closer.ts';
 import type { SiteWriter } from '../intake/site-writer.ts';
 import type { LiveHub } from '../live/live-hub.ts';
+import type { Notify } from '../notify/start-notify.ts';
 import type { Store } from '../record/store.ts';
 import { notAllowed, notSignedIn } from './problem-error.ts';
 
@@ -20,6 +25,9 @@ export interface ApiContext {
   readonly accounts: Accounts;
   readonly signIn: SignIn;
   readonly firstAdministrator: FirstAdministrator;
+  /** Null where no company's sign-in is configured. */
+  readonly openId: OpenId | null;
+  readonly notify: Pick<Notify, 'notices' | 'contacts' | 'publicKey' | 'test'>;
   readonly clock: Clock;
   readonly store: Store;
   /** The sites of whoever asks, described. */
@@ -35,8 +43,13 @@ export interface ApiContext {
   readonly gatewayStatus: () => { readonly connected: boolean; readonly waiting: number; readonly messages: number } | null;
   /** The way in for gateways; resolves after the commit. */
   readonly deliver: (batch: UplinkBatch) => Promise<UplinkAck>;
+  /** Plays drills on training sites; null where nothing does. */
+  readonly drills: DrillRunner | null;
   readonly pagesConnected: () => number;
   readonly version: string;
+  readonly dataDir: string;
+  readonly exporter: Exporter;
+  readonly closer: ShiftCloser;
 }
 
 export type Api = FastifyInstance<RawServerDefault, IncomingMessage, ServerResponse, FastifyBaseLogger, ZodTypeProvider>;

@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { COOKIES } from '../access/identify.ts';
 
-type Cookie = keyof typeof COOKIES;
+type Cookie = Exclude<keyof typeof COOKIES, 'tie'>;
 
 /** Sets a cookie that scripts can't read and other pages can't send; over TLS only this host can have set it. */
 export function setOwnCookie(request: FastifyRequest, reply: FastifyReply, cookie: Cookie, value: string, maxAgeS: number): void {

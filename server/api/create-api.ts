@@ -17,7 +17,10 @@ import { accountRoutes } from './routes/account.ts';
 import { alarmRoutes } from './routes/alarms.ts';
 import { auditRoutes } from './routes/audit.ts';
 import { firstAdministratorRoutes } from './routes/first-administrator.ts';
+import { drillRoutes } from './routes/drills.ts';
 import { journalRoutes } from './routes/journal.ts';
+import { noticeRoutes } from './routes/notices.ts';
+import { openIdRoutes } from './routes/open-id.ts';
 import { peopleRoutes } from './routes/people.ts';
 import { screenRoutes } from './routes/screens.ts';
 import { observabilityRoutes } from './routes/observability.ts';
@@ -28,6 +31,7 @@ import { rejudgeRoutes } from './routes/rejudge.ts';
 import { rigActionRoutes } from './routes/rig-actions.ts';
 import { sessionRoutes } from './routes/session.ts';
 import { shiftAdditionRoutes } from './routes/shift-additions.ts';
+import { shiftExportRoutes } from './routes/shift-exports.ts';
 import { shiftRoutes } from './routes/shifts.ts';
 import { siteRoutes } from './routes/sites.ts';
 import { traceRoutes } from './routes/traces.ts';
@@ -107,7 +111,7 @@ export async function createApi(context: ApiContext, options: ApiOptions): Promi
   await app.register(
     async (api) => {
       // A part adds its routes; each names its permission, or the server does not start.
-      const parts = [sessionRoutes, firstAdministratorRoutes, accountRoutes, peopleRoutes, screenRoutes, auditRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, readinessRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, traceRoutes, rejudgeRoutes, holdRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
+      const parts = [sessionRoutes, firstAdministratorRoutes, openIdRoutes, accountRoutes, peopleRoutes, screenRoutes, auditRoutes, noticeRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, readinessRoutes, drillRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, shiftExportRoutes, traceRoutes, rejudgeRoutes, holdRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
       for (const add of [...parts, uplinkRoutes]) add(api, context);
       api.get('/openapi.json', { config: { permission: 'anyone' }, schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));

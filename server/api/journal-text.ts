@@ -33,6 +33,10 @@ type Detail = Record<string, string | number | boolean | null | undefined>;
 
 /** One line for a person, from a row of the journal. */
 export function journalText(row: JournalItem): string {
+  return row.detail['drill'] === true ? `Drill: ${rowText(row)}` : rowText(row);
+}
+
+function rowText(row: JournalItem): string {
   const detail = row.detail as Detail;
   const by = detail['by'] ? ` by ${detail['by']}` : '';
   switch (row.kind) {
@@ -87,7 +91,7 @@ function actionWords(detail: Detail): string {
     case 'entry':
       return [String(detail['entry']).replaceAll('-', ' '), detail['value'], detail['second'], detail['place'], detail['text']].filter((part) => part !== null && part !== undefined && part !== '').join(', ');
     case 'start-shift':
-      return detail['drill'] ? 'drill started' : 'shift started';
+      return 'shift started';
     case 'end-shift':
       return 'shift ended';
     case 'change-setup':
@@ -115,6 +119,10 @@ function actionWords(detail: Detail): string {
     case 'ready-begin':
     case 'ready-release':
       return readyText(detail);
+    case 'start-drill':
+      return `scenario ${detail['scenario']} started, seed ${detail['seed']}`;
+    case 'end-drill':
+      return `scenario ended${detail['because'] ? `: ${detail['because']}` : ''}`;
     case 'hold-record':
       return `${detail['shift']} ${detail['isHeld'] ? 'held: its readings are not erased' : 'no longer held'}: ${detail['reason']}`;
     case 'erase-readings':

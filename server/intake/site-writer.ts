@@ -8,6 +8,7 @@ import type { UplinkAck, UplinkBatch } from '../../domain/wire/uplink.ts';
 import type { Clock } from '../../host/clock.ts';
 import { hashOf } from '../../host/canonical-json.ts';
 import type { Log } from '../../host/log.ts';
+import { noticesOf } from '../notify/notice.ts';
 import type { CommitUnit, Cursor, LoggedEffects, Store } from '../record/store.ts';
 import { loadSite } from './load-site.ts';
 import { GatewayCursors, originOf } from './gateway-cursors.ts';
@@ -146,7 +147,7 @@ export class SiteWriter {
     clearInterval(this.#ticker);
     await this.#working;
     if (this.#recording && this.#evaluator.seq > 0) {
-      await this.#options.store.commit({ site: this.siteId, logged: [], cursors: [], snapshot: this.#evaluator.save() });
+      await this.#options.store.commit({ site: this.siteId, logged: [], notices: [], cursors: [], snapshot: this.#evaluator.save() });
     }
   }
 
@@ -226,7 +227,8 @@ export class SiteWriter {
 
   #unit(logged: readonly LoggedEffects[]): CommitUnit {
     const isDue = this.#evaluator.atMs - this.#snapshotAtMs >= SNAPSHOT_EVERY_MS || logged.some(({ entry }) => entry.kind === 'config');
-    return { site: this.siteId, logged, cursors: this.#cursors.moved(), links: this.#cursors.links(), snapshot: isDue ? this.#evaluator.save() : null };
+    const notices = logged.flatMap(({ effects }) => noticesOf(this.siteId, effects));
+    return { site: this.siteId, logged, notices, cursors: this.#cursors.moved(), links: this.#cursors.links(), snapshot: isDue ? this.#evaluator.save() : null };
   }
 
   /** The state has run ahead of the record: it is thrown away and built again from what is on the disk. */

@@ -46,6 +46,7 @@ function describeAlarm(state: SiteEvaluator, alarm: SiteAlarm, place: Place | un
     offsetMs: place?.offsetMs ?? null,
     alwaysShown: !rule.mayFold,
     chattering: state.isChattering(alarm),
+    drill: state.config?.site.training ?? false,
     value,
     limit,
     unit,

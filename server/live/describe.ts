@@ -1,7 +1,7 @@
 import { onGrid } from '../../domain/points/reading.ts';
 import type { PointState } from '../../domain/site/point-state.ts';
 import type { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
-import type { LivePoint, LiveShift, LiveSite, Margin } from '../../domain/wire/live.ts';
+import type { LiveDrill, LivePoint, LiveShift, LiveSite, Margin } from '../../domain/wire/live.ts';
 
 /** The state of a site in the words of the wire. Reads the evaluator, keeps nothing. */
 
@@ -58,8 +58,14 @@ export function describeSite(state: SiteEvaluator, more: Pick<LiveSite, 'demo' |
       underHood: state.situation(rig.id).underHood,
       bumpTestUntilMs: state.situation(rig.id).bumpTestUntilMs,
     })),
+    training: config.site.training,
+    drill: describeDrill(state),
     ...more,
   };
+}
+
+function describeDrill({ siteSituation: { drill } }: SiteEvaluator): LiveDrill | null {
+  return drill && { scenario: drill.scenario, startedAtMs: drill.startedAtMs, startedBy: drill.startedBy };
 }
 
 function describeShift(state: SiteEvaluator, rig: string): LiveShift | null {

@@ -2,6 +2,7 @@ import { alarmTitle } from '../../domain/alarms/alarm-title.ts';
 import type { AlarmState } from '../../domain/alarms/alarm.ts';
 import type { AlarmHappening } from '../../domain/alarms/alarm-step.ts';
 import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
+import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
 import type { Action, LogEntry } from '../../domain/site/log.ts';
 import type { AlarmTransition, Effects } from '../../domain/site/site-effects.ts';
 import type { JournalItem } from './store.ts';
@@ -17,7 +18,7 @@ export function journalRows(entry: LogEntry, effects: Effects): JournalRow[] {
   if (entry.kind === 'found') for (const { owner, ...said } of entry.findings) rows.push({ atMs: entry.atMs, kind: 'found-later', owner, alarm: null, detail: said });
   for (const { what, reason } of effects.failures) rows.push({ atMs: entry.atMs, kind: 'quarantine', owner: null, alarm: null, detail: { what, reason, ...(entry.kind === 'quarantine' ? { held: entry.held } : {}) } });
   rows.push(...effects.transitions.map(alarmRow));
-  return rows.map((row, n) => ({ ...row, n }));
+  return rows.map((row, n) => ({ ...row, ...(effects.isDrill ? { detail: { ...row.detail, drill: true } } : {}), n }));
 }
 
 function actionRow(atMs: number, action: Action, effects: Effects): Omit<JournalRow, 'n'> {
@@ -64,7 +65,7 @@ function alarmRow(move: AlarmTransition): Omit<JournalRow, 'n'> {
   return { atMs: move.atMs, kind: 'alarm', owner: move.owner, alarm: occurrence.id, detail: { ...detail } };
 }
 
-export function toAlarmRecord(atMs: number, owner: string, { alarm: id, name, point, priority, from, to, what }: AlarmDetail): AlarmRecord {
+export function toToldMove(atMs: number, owner: string, { alarm: id, name, title, point, priority, from, to, what, value, limit, unit, by }: AlarmDetail): ToldMove {
   const guessed = to === 'unacknowledged' ? 'raised' : to.endsWith('acknowledged') && !to.includes('unack') ? 'acknowledged' : 'returned';
-  return { atMs, id, name, owner, point, priority, from, to, what: what ?? guessed };
+  return { atMs, id, name, title, owner, point, priority, from, to, what: what ?? guessed, value, limit, unit, by };
 }

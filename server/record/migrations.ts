@@ -75,6 +75,21 @@ export const RECORD_MIGRATIONS: readonly string[] = [
    ALTER TABLE computed ADD COLUMN seq INTEGER NOT NULL DEFAULT 0`,
   `CREATE TABLE chain (id INTEGER PRIMARY KEY, site TEXT NOT NULL, gateway TEXT NOT NULL, epoch TEXT NOT NULL, owner TEXT NOT NULL, UNIQUE (site, owner, gateway, epoch));
    CREATE TABLE chain_link (chain INTEGER NOT NULL REFERENCES chain, through INTEGER NOT NULL, received_ms INTEGER NOT NULL, hash BLOB NOT NULL, PRIMARY KEY (chain, through)) WITHOUT ROWID`,
+  `CREATE TABLE notice (
+     id TEXT PRIMARY KEY, site TEXT NOT NULL, alarm TEXT NOT NULL, raised_ms INTEGER NOT NULL, body TEXT NOT NULL, round INTEGER NOT NULL DEFAULT 0,
+     next_step INTEGER NOT NULL DEFAULT 0, ended_ms INTEGER, ended_why TEXT) WITHOUT ROWID;
+   CREATE INDEX notice_open ON notice (raised_ms) WHERE ended_ms IS NULL;
+   CREATE INDEX notice_by_site ON notice (site, raised_ms);
+   CREATE TABLE delivery (
+     id TEXT PRIMARY KEY, notice TEXT NOT NULL REFERENCES notice, round INTEGER NOT NULL, step INTEGER NOT NULL, person TEXT, channel TEXT NOT NULL,
+     target TEXT NOT NULL, digest INTEGER NOT NULL, deadline_ms INTEGER NOT NULL, next_ms INTEGER NOT NULL, attempts INTEGER NOT NULL DEFAULT 0,
+     uncertain INTEGER NOT NULL DEFAULT 0, batch TEXT, state TEXT NOT NULL, result TEXT, at_ms INTEGER) WITHOUT ROWID;
+   CREATE INDEX delivery_by_notice ON delivery (notice);
+   CREATE INDEX delivery_due ON delivery (next_ms) WHERE state = 'waiting';
+   CREATE TABLE contact (name TEXT PRIMARY KEY REFERENCES user, email TEXT, quiet_from INTEGER, quiet_to INTEGER) WITHOUT ROWID;
+   CREATE TABLE push_subscription (
+     id TEXT PRIMARY KEY, name TEXT NOT NULL REFERENCES user, endpoint TEXT NOT NULL UNIQUE, p256dh TEXT NOT NULL, auth TEXT NOT NULL,
+     agent TEXT NOT NULL, made_ms INTEGER NOT NULL) WITHOUT ROWID`,
   `CREATE TABLE shift_start (shift TEXT PRIMARY KEY, site TEXT NOT NULL, seq INTEGER NOT NULL, body BLOB NOT NULL);
    CREATE TABLE proposal (
      id TEXT PRIMARY KEY, site TEXT NOT NULL, made_ms INTEGER NOT NULL, body TEXT NOT NULL, forced_ms INTEGER, forced_by TEXT) WITHOUT ROWID;

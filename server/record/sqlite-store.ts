@@ -3,10 +3,11 @@ import type { Reading } from '../../domain/points/reading.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
-import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
+import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
+import { type AlarmDetail, journalRows, toToldMove } from './journal-rows.ts';
 import { AuditTrail } from '../audit/audit-trail.ts';
 import { deedsOf } from '../audit/deeds-of.ts';
-import { type AlarmDetail, journalRows, toAlarmRecord } from './journal-rows.ts';
+import { NoticeStore } from '../notify/notice-store.ts';
 import type { KeptLink } from '../../domain/wire/chain.ts';
 import { contiguousThrough, type SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import { ChainTables } from './chain-tables.ts';
@@ -22,7 +23,7 @@ import { SeriesIds } from './series-ids.ts';
 import { SeriesReader } from './series-reader.ts';
 import { ShiftStarts } from './shift-starts.ts';
 import { ShiftTables } from './shift-tables.ts';
-import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, Sample, Store } from './store.ts';
+import type { ActionAnswer, CommitUnit, Cursor, JournalItem, JournalQuery, RecordedRow, Sample, Store } from './store.ts';
 
 /** The record in one SQLite file. Opens and, where needed, migrates it. */
 export function openSqliteStore(file: string, onDamage: OnDamage = refuse): { store: Store; database: Sqlite } {
@@ -125,6 +126,8 @@ class SqliteStore implements Store {
     };
     if (query.owner !== undefined) narrow('owner = ?', query.owner);
     if (query.alarm !== undefined) narrow('alarm = ?', query.alarm);
+    if (query.fromMs !== undefined) narrow('at_ms >= ?', query.fromMs);
+    if (query.toMs !== undefined) narrow('at_ms <= ?', query.toMs);
     if (query.before) narrow('(seq, n) < (?, ?)', query.before.seq, query.before.n);
     const rows = this.#database
       .prepare(`SELECT site, seq, n, at_ms, kind, owner, detail FROM journal WHERE ${conditions.join(' AND ')} ORDER BY seq DESC, n DESC LIMIT ?`)
@@ -132,11 +135,11 @@ class SqliteStore implements Store {
     return rows.map(({ at_ms: atMs, detail, ...rest }) => ({ ...rest, atMs, detail: JSON.parse(detail) as JournalItem['detail'] }));
   }
 
-  alarmMoves(site: string, fromMs: number, toMs: number): AlarmRecord[] {
+  alarmMoves(site: string, fromMs: number, toMs: number): ToldMove[] {
     const rows = this.#database
       .prepare("SELECT at_ms, owner, detail FROM journal WHERE site = ? AND kind = 'alarm' AND at_ms >= ? AND at_ms < ? ORDER BY seq, n")
       .all(site, fromMs, toMs) as { at_ms: number; owner: string; detail: string }[];
-    return rows.map(({ at_ms: atMs, owner, detail }) => toAlarmRecord(atMs, owner, JSON.parse(detail) as AlarmDetail));
+    return rows.map(({ at_ms: atMs, owner, detail }) => toToldMove(atMs, owner, JSON.parse(detail) as AlarmDetail));
   }
 
   shift(id: string): { site: string; shift: Shift } | null {
@@ -161,6 +164,14 @@ class SqliteStore implements Store {
     }
   }
 
+  recordedPoints(site: string): { owner: string; point: string }[] {
+    return this.#database.prepare('SELECT owner, point FROM series WHERE site = ? ORDER BY owner, point').all(site) as { owner: string; point: string }[];
+  }
+
+  rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<RecordedRow> {
+    return this.#reader.rows(site, owner, point, fromMs, toMs);
+  }
+
   readings(site: string, owner: string, point: string, fromMs: number, toMs: number): Reading[] {
     return this.#reader.readings(site, owner, point, fromMs, toMs);
   }
@@ -183,6 +194,7 @@ class SqliteStore implements Store {
     const cursor = database.prepare('INSERT OR REPLACE INTO cursor (site, gateway, epoch, committed, ranges, missing) VALUES (?, ?, ?, ?, ?, ?)');
     const snapshot = database.prepare('INSERT OR REPLACE INTO snapshot (site, seq, body) VALUES (?, ?, ?)');
     const trail = new AuditTrail(database);
+    const notices = new NoticeStore(database);
     return inTransaction(database, (unit: CommitUnit) => {
       const { site } = unit;
       for (const { entry, effects } of unit.logged) {
@@ -201,6 +213,7 @@ class SqliteStore implements Store {
         if (entry.kind === 'action' && effects.refusal === null) this.retention.note(site, entry.atMs, entry.action);
         if (entry.kind === 'action') answer.run(site, entry.action.key, JSON.stringify({ refusal: effects.refusal, shift: effects.shift, item: effects.items[0]?.id ?? null } satisfies ActionAnswer));
       }
+      for (const notice of unit.notices ?? []) notices.add(notice);
       this.#chains.add(site, unit.links ?? []);
       for (const c of unit.cursors) cursor.run(site, c.gateway, c.epoch, contiguousThrough(c.ranges), JSON.stringify(c.ranges), c.missing);
       if (unit.snapshot) snapshot.run(site, unit.snapshot.seq, JSON.stringify(unit.snapshot));

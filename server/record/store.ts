@@ -1,5 +1,6 @@
-import type { Reading } from '../../domain/points/reading.ts';
-import type { AlarmRecord } from '../../domain/alarms/metrics.ts';
+import type { ToldMove } from '../../domain/shift/summary/alarms.ts';
+import type { Quality, QualityReason, Reading } from '../../domain/points/reading.ts';
+import type { Notice } from '../notify/notice.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import type { SiteSnapshot } from '../../domain/site/site-snapshot.ts';
@@ -22,6 +23,8 @@ export interface LoggedEffects {
 export interface CommitUnit {
   readonly site: string;
   readonly logged: readonly LoggedEffects[];
+  /** Alarms that people are to be told of; none where left out. */
+  readonly notices?: readonly Notice[];
   /** What is now committed of each gateway's readings; only those that moved. */
   readonly cursors: readonly Cursor[];
   /** Links of the gateways' chains that came with the readings. */
@@ -65,6 +68,9 @@ export interface JournalQuery {
   readonly owner?: string | undefined;
   readonly alarm?: string | undefined;
   readonly limit: number;
+  /** Only what happened in this stretch, both ends in it. */
+  readonly fromMs?: number | undefined;
+  readonly toMs?: number | undefined;
   /** Only what comes before this position. */
   readonly before?: { readonly seq: number; readonly n: number } | undefined;
 }
@@ -74,6 +80,17 @@ export interface Sample {
   readonly atMs: number;
   /** Null where the value was not good enough to be drawn. */
   readonly value: number | null;
+  readonly late: boolean;
+}
+
+/** One row of the record as it was evaluated. */
+export interface RecordedRow {
+  readonly atMs: number;
+  /** Null for a computed value. */
+  readonly receivedAtMs: number | null;
+  readonly value: number | null;
+  readonly quality: Quality;
+  readonly reason: QualityReason | null;
   readonly late: boolean;
 }
 
@@ -97,12 +114,16 @@ export interface Store {
   answer(site: string, key: string): ActionAnswer | null;
   journal(site: string, query: JournalQuery): JournalItem[];
   /** Moves of alarms from `fromMs` on and before `toMs`, in order. */
-  alarmMoves(site: string, fromMs: number, toMs: number): AlarmRecord[];
+  alarmMoves(site: string, fromMs: number, toMs: number): ToldMove[];
   shift(id: string): { readonly site: string; readonly shift: Shift } | null;
   /** Readings of one measured point as they were judged, by their own time, oldest first. */
   readings(site: string, owner: string, point: string, fromMs: number, toMs: number): readonly Reading[];
   /** Readings or computed values of one point, by their own time, oldest first. */
   samples(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Sample>;
+  /** All points of which the record has something, by owner. */
+  recordedPoints(site: string): { readonly owner: string; readonly point: string }[];
+  /** As `samples`, with all that was recorded of each: for exports. */
+  rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<RecordedRow>;
   /** The same in pieces of columns: for what reads very many. */
   pieces(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Samples>;
   /**

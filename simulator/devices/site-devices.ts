@@ -48,7 +48,7 @@ function rigDevices(siteId: string, rig: RigLine, weather: Weather): DeviceBuild
       ],
     },
     {
-      id: `${id}/steel`, topic: `potside/${at}/steel-temperature`, everyMs: 10_000, payload: 'number',
+      id: `${id}/steel`, topic: `potside/${at}`, everyMs: 10_000, payload: 'number',
       channels: [on('steel-temperature', '', 'Cel', fitted.steelProbe, () => rig.steel)],
     },
   ];

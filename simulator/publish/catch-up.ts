@@ -1,6 +1,7 @@
 import mqtt, { type MqttClient } from 'mqtt';
 import type { DeviceMessage, Simulation } from '../simulation.ts';
-import type { BrokerAddress } from './device-link.ts';
+import { bytesOf } from '../devices/device.ts';
+import { type BrokerAddress, loginOf } from './device-link.ts';
 
 /** Step of the clock, ms. */
 const SECOND_MS = 1000;
@@ -19,8 +20,7 @@ export async function catchUp(options: BrokerAddress & {
   readonly signal: AbortSignal;
 }): Promise<void> {
   const { simulation, signal } = options;
-  const login = { ...(options.username === undefined ? {} : { username: options.username }), ...(options.password === undefined ? {} : { password: options.password }) };
-  const client = await mqtt.connectAsync(options.mqttUrl, { ...login, clientId: `${simulation.siteId}-catch-up`, protocolVersion: 4, reconnectPeriod: 0 }, false);
+  const client = await mqtt.connectAsync(options.mqttUrl, { ...loginOf(options), clientId: `${simulation.siteId}-catch-up`, protocolVersion: 4, reconnectPeriod: 0 }, false);
   const leave = (): void => void client.end(true);
   signal.addEventListener('abort', leave);
   const broken = new Promise<never>((_, reject) => client.once('close', () => reject(new Error('the broker closed the connection during catch-up'))));
@@ -40,5 +40,5 @@ export async function catchUp(options: BrokerAddress & {
 }
 
 async function publishAll(client: MqttClient, messages: readonly DeviceMessage[]): Promise<void> {
-  await Promise.all(messages.map((message) => client.publishAsync(message.topic, message.payload, { qos: 1 })));
+  await Promise.all(messages.map((message) => client.publishAsync(message.topic, bytesOf(message), { qos: 1 })));
 }

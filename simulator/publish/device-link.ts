@@ -1,21 +1,30 @@
 import mqtt, { type MqttClient } from 'mqtt';
-import type { DeviceMessage } from '../devices/device.ts';
+import { type DeviceMessage, bytesOf } from '../devices/device.ts';
 import { backOffMs, type Pace } from '../../host/back-off.ts';
 import { pause } from './pause.ts';
 
-/** Where devices publish to. */
 /** A site's devices are wanted back soon after the broker is. */
 const PACE: Pace = { firstMs: 250, longestMs: 15_000 };
 
+/** Where devices publish to. */
 export interface BrokerAddress {
   readonly mqttUrl: string;
   readonly username?: string;
   readonly password?: string;
+  /** PEM of the authority to trust, with mqtts. */
+  readonly ca?: Buffer;
+}
+
+/** What of an address the MQTT client is told beside its URL. */
+export function loginOf({ username, password, ca }: BrokerAddress): { username?: string; password?: string; ca?: Buffer } {
+  return { ...(username === undefined ? {} : { username }), ...(password === undefined ? {} : { password }), ...(ca === undefined ? {} : { ca }) };
 }
 
 /** One device's own MQTT client. It keeps what the broker has not acknowledged and sends it again, oldest first. */
 export interface DeviceLink {
   send(message: DeviceMessage): void;
+  /** Messages that the broker has not acknowledged. */
+  waiting(): number;
   /** Ends the connection; what is still unsent is dropped. */
   close(): Promise<void>;
 }
@@ -49,7 +58,7 @@ export function openDeviceLink(options: LinkOptions): DeviceLink {
 
   function publish(current: MqttClient, message: DeviceMessage): void {
     inFlight += 1;
-    current.publish(message.topic, message.payload, { qos: 1 }, (error) => {
+    current.publish(message.topic, bytesOf(message), { qos: 1 }, (error) => {
       // An answer to a connection that is gone says nothing: its messages are sent again.
       if (error || current !== client) return;
       const place = waiting.indexOf(message);
@@ -71,10 +80,9 @@ export function openDeviceLink(options: LinkOptions): DeviceLink {
 
   /** One connection from its opening to its end. */
   function connection(): Promise<void> {
-    const { mqttUrl, username, password } = options.address;
-    const login = { ...(username === undefined ? {} : { username }), ...(password === undefined ? {} : { password }) };
+    const { mqttUrl } = options.address;
     // No reconnecting of its own: its fixed period would bring all devices back at one instant.
-    const current = mqtt.connect(mqttUrl, { ...login, clientId: options.clientId, protocolVersion: 4, clean: true, reconnectPeriod: 0, connectTimeout: CONNECT_TIMEOUT_MS, queueQoSZero: false });
+    const current = mqtt.connect(mqttUrl, { ...loginOf(options.address), clientId: options.clientId, protocolVersion: 4, clean: true, reconnectPeriod: 0, connectTimeout: CONNECT_TIMEOUT_MS, queueQoSZero: false });
     return new Promise((resolve) => {
       const leave = (): void => void current.end(true);
       ended.signal.addEventListener('abort', leave);
@@ -102,6 +110,7 @@ export function openDeviceLink(options: LinkOptions): DeviceLink {
       if (waiting.length > KEEPS) waiting.splice(inFlight, 1);
       pump();
     },
+    waiting: () => waiting.length,
     close() {
       ended.abort();
       return finished;

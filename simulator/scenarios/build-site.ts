@@ -5,7 +5,7 @@ import { CFM } from '../rig/air.ts';
 import type { Hose } from '../rig/hose.ts';
 import type { RigBuild } from '../rig/rig-line.ts';
 import type { AirSupplyBuild, SiteBuild } from '../rig/site-plant.ts';
-import type { RigSheet, Scenario } from './scenario.ts';
+import type { RigPlate, RigSheet, Scenario } from './scenario.ts';
 
 /** A compressor's plate is written for two rigs; more rigs bring more compressors. */
 export const RIGS_A_COMPRESSOR = 2;
@@ -23,6 +23,13 @@ export function rigName(id: `rig-${string}`): string {
 /** A rig's sheet with its own differences. */
 export function rigSheet(scenario: Scenario, id: `rig-${string}`): RigSheet {
   return { ...scenario.rig, ...scenario.rigs?.[id] };
+}
+
+/** The scenario on rigs with these plates; where it makes one rig differ, that stays. */
+export function withPlates(scenario: Scenario, plates: readonly RigPlate[]): Scenario {
+  if (plates.length === 0) return scenario;
+  const rigs = Object.fromEntries(plates.map((plate, i) => [rigId(i), { ...plate, ...scenario.rigs?.[rigId(i)] }]));
+  return { ...scenario, rigs: { ...scenario.rigs, ...rigs } };
 }
 
 function si(text: string, dimension: Dimension): number {

@@ -21,11 +21,12 @@ export type ScriptLine = Timing & { readonly cause?: string; readonly size: numb
   );
 
 /**
- * Faults of a sensor (`rig-a/breathing-air-co`) or a device (`rig-a/line`): stuck (1), offset (in its unit), silent (1),
- * scale (share by which it reads high: −0.931 is bar where psi is expected), clock off by so many seconds, network cut
- * (1: keeps its messages and sends them when the link is back).
+ * Faults of a sensor (`rig-a/breathing-air-co`): stuck (1), offset (in its unit), scale (share by which it reads high: −0.931 is bar
+ * where psi is expected), its 4-20 mA loop broken (loopOpen 1), shorted (loopShort 1) or drifting (loopDriftMa).
+ * Of a device (`rig-a/line`): silent (1), clock off by so many seconds (clockOffS) or counting from 1970 after a restart (clockUnset 1),
+ * network cut (1: keeps its messages and sends them when the link is back).
  */
-export type SensorEffect = 'stuck' | 'offset' | 'scale' | 'silent' | 'clockOffS' | 'networkCut';
+export type SensorEffect = 'stuck' | 'offset' | 'scale' | 'loopOpen' | 'loopShort' | 'loopDriftMa' | 'silent' | 'clockOffS' | 'clockUnset' | 'networkCut';
 
 /** One site as its people would describe it: quantities written with their unit, as in site.yaml. */
 export interface SiteSheet {
@@ -58,6 +59,9 @@ export interface RigSheet {
   readonly catalyst: number;
   readonly work: WorkHabits;
 }
+
+/** What a rig's own plate says, where it is not the scenario's. */
+export type RigPlate = Partial<Pick<RigSheet, 'vessel' | 'blastHose' | 'nozzle'>>;
 
 export interface WeatherSheet {
   readonly hourAtStart: number;

@@ -13,8 +13,11 @@ const REFUSALS: readonly Role[] = ['supervisor', 'safety-officer', 'manager', 'a
 const AUDIT: readonly Role[] = ['safety-officer', 'manager', 'administrator'];
 const RECORD: readonly Role[] = ['tender', 'supervisor', 'safety-officer', 'manager', 'administrator'];
 const SIGN: readonly Role[] = ['supervisor', 'safety-officer', 'manager'];
+const TESTS: readonly Role[] = ['supervisor', 'safety-officer', 'administrator'];
 const CHECK: readonly Role[] = ['tender', 'supervisor'];
 const RELEASE: readonly Role[] = ['supervisor'];
+/** A gateway's token, no person's role. */
+const GATEWAYS: readonly Role[] = ['gateway'];
 const ADMIN: readonly Role[] = ['administrator'];
 
 export interface Expectation {
@@ -37,6 +40,9 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'DELETE /api/session': { allowed: 'anyone' },
   'GET /api/first-administrator': { allowed: 'anyone' },
   'POST /api/first-administrator': { allowed: 'anyone', body: { code: 'wrong', name: 'eve', password: 'nothing-at-all' } },
+  'GET /api/open-id': { allowed: 'anyone' },
+  'GET /api/open-id/start': { allowed: 'anyone' },
+  'GET /api/open-id/back': { allowed: 'anyone' },
   'GET /api/health': { allowed: 'anyone' },
   'GET /api/ready': { allowed: 'anyone' },
   'GET /api/openapi.json': { allowed: 'anyone' },
@@ -61,6 +67,15 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'GET /api/audit': { allowed: AUDIT },
   'GET /api/audit/export': { allowed: AUDIT },
   'GET /api/audit/verify': { allowed: AUDIT },
+
+  'GET /api/notices': { allowed: ALL },
+  'POST /api/notices/test': { allowed: TESTS, ofSite: true, body: { site: ':site' } },
+  'GET /api/contact': { allowed: ALL },
+  'PUT /api/contact': { allowed: ALL, body: { email: null, quiet: null } },
+  'GET /api/push-key': { allowed: ALL },
+  'GET /api/push-subscriptions': { allowed: ALL },
+  'POST /api/push-subscriptions': { allowed: ALL, body: { endpoint: 'http://127.0.0.1/', keys: { p256dh: 'a', auth: 'a' } } },
+  'DELETE /api/push-subscriptions/:id': { allowed: ALL },
 
   'GET /api/sites': { allowed: ALL },
   'GET /api/rigs': { allowed: ALL },
@@ -101,6 +116,7 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'POST /api/rigs/:rig/readiness/begin': { allowed: CHECK, ofSite: true, body: { sequence: 'before' } },
   'POST /api/rigs/:rig/readiness/hold': { allowed: CHECK, ofSite: true, body: {} },
   'POST /api/rigs/:rig/readiness/release': { allowed: RELEASE, ofSite: true },
+  'POST /api/uplink/:site': { allowed: GATEWAYS, ofSite: true, body: { gateway: 'g1', epoch: 'e1', lane: 'live', after: 0, through: 0, sentAtMs: 1_780_315_200_000, readings: [], links: [] } },
   'POST /api/shifts/:id/rejudge': { allowed: REFUSALS, ofSite: true, body: { alarms: {} } },
   'GET /api/shifts/:id/hold': { allowed: ALL, ofSite: true },
   'POST /api/shifts/:id/hold': { allowed: OUT_OF_SERVICE, ofSite: true, body: { reason: 'matrix' } },

@@ -72,6 +72,20 @@ describe.each([...ROLES])('%s', (role: Role) => {
   }, 120_000);
 });
 
+it('a gateway’s token hands readings of its own site over, and does nothing else', async () => {
+  const sites = await twoSites();
+  const headers = { authorization: `Bearer ${sites.server.accounts.tokens.add('box', 'gateway', { sites: ['pier-9'] })}` };
+  const { own, foreign } = await sites.things();
+  for (const route of names) {
+    const allowed = ROUTES[route]?.allowed ?? [];
+    if (allowed === 'anyone') continue;
+    const { status, text } = await ask(sites, route, own, headers);
+    expect(status === 403, `${route}: ${status} ${text}`).toBe(!allowed.includes('gateway'));
+  }
+  expect((await ask(sites, 'POST /api/uplink/:site', foreign, headers)).status).toBe(404);
+  expect(await firstSnapshot(sites, headers)).toBeNull();
+});
+
 describe.each(['no session', 'a revoked session', 'an expired session', 'a revoked token', 'an expired token', 'a token of another site'] as const)('%s', (what) => {
   it('is refused every route that is not for anyone', async () => {
     const sites = await twoSites();

@@ -73,11 +73,11 @@ describe('preferences', () => {
   it('come back as they were left, and as the defaults where storage is broken, forbidden or of another time', () => {
     const kept = new Map<string, string>();
     const keep: Keep = { getItem: (k) => kept.get(k) ?? null, setItem: (k, v) => void kept.set(k, v) };
-    writePreferences(keep, { units: 'si', theme: 'sun', place: 'rig' });
-    expect(readPreferences(keep)).toEqual({ units: 'si', theme: 'sun', place: 'rig' });
+    writePreferences(keep, { units: 'si', theme: 'sun', place: 'rig', zone: 'utc' });
+    expect(readPreferences(keep)).toEqual({ units: 'si', theme: 'sun', place: 'rig', zone: 'utc' });
     for (const text of ['{', '{"units":"furlongs","theme":7}', 'null']) {
-      expect(readPreferences({ getItem: () => text, setItem: () => undefined })).toEqual({ units: 'us', theme: 'light', place: 'office' });
+      expect(readPreferences({ getItem: () => text, setItem: () => undefined })).toEqual({ units: 'us', theme: 'light', place: 'office', zone: 'site' });
     }
-    expect(readPreferences(null)).toEqual({ units: 'us', theme: 'light', place: 'office' });
+    expect(readPreferences(null)).toEqual({ units: 'us', theme: 'light', place: 'office', zone: 'site' });
   });
 });

@@ -17,7 +17,7 @@ function prepare(): () => Promise<PotsideProcess> {
   return () => startPotside('serve', '--config', config, '--data', dataDir, '--port', '0', '--mqtt-port', '0');
 }
 
-it('an alarm survives kill -9: it stands with the same id and start, and the reading is in the record', async () => {
+it('#2 an alarm survives kill -9: it stands with the same id and start, and the reading is in the record', async () => {
   const start = prepare();
   const first = await start();
   const before = await signIn(first.ready.url);
@@ -36,7 +36,7 @@ it('an alarm survives kill -9: it stands with the same id and start, and the rea
   expect(journal.map((item: any) => item.detail.to)).toEqual(['unacknowledged']);
 });
 
-it('loses nothing it acknowledged and stores nothing twice, killed at random under load', async () => {
+it('#1 #2 loses nothing it acknowledged and stores nothing twice, killed at random under load', async () => {
   const start = prepare();
   const acknowledged = new Set<number>();
   let next = 0;

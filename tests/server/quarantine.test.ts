@@ -93,7 +93,7 @@ it('an action that makes the fold throw is refused, kept in quarantine and passe
     return effects;
   });
   const [before, poisoned, after] = await Promise.all([site.writer.take(batch([reading(1, 'breathing-air-co', 15)])), site.writer.act(startShift('poison-1')), site.writer.take(batch([reading(2, 'pot-pressure', 100)]))]);
-  expect([before, after]).toMatchObject([{ committed: 1 }, { committed: 2 }]);
+  expect([before, after]).toMatchObject([{ committed: 2 }, { committed: 2 }]);
   expect(poisoned).toMatchObject({ refusal: expect.stringContaining('set aside'), shift: null });
   expect(site.writer.isRecording).toBe(true);
   expect(site.writer.state.shifts).toEqual([]);

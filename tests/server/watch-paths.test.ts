@@ -12,13 +12,13 @@ import { tempDir } from '../support/temp-dir.ts';
 
 async function watched() {
   const { store } = openSqliteStore(join(tempDir(), 'record.db'));
-  const path = { isFull: false, isBeaconConnected: true, pages: 1 };
+  const path = { isFull: false, isBeaconConnected: true, pages: 1, untold: null as string | null };
   const commit = store.commit.bind(store);
   store.commit = (unit: CommitUnit) => (path.isFull ? Promise.reject(new Error('disk full')) : commit(unit));
   const clock = new SettableClock(NOW);
   const writer = new SiteWriter({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
   await writer.configure(testSite());
-  const watch = watchPaths({ writer, clock, log: QUIET, isBeaconConnected: () => path.isBeaconConnected, pagesConnected: () => path.pages });
+  const watch = watchPaths({ writer, clock, log: QUIET, isBeaconConnected: () => path.isBeaconConnected, pagesConnected: () => path.pages, untold: () => path.untold });
   onTestFinished(async () => {
     watch.stop();
     await writer.stop();
@@ -57,4 +57,14 @@ it('an urgent alarm that neither horn nor screen can have told is an alarm of it
   path.pages = 1;
   path.isBeaconConnected = true;
   await until(async () => (clock.set(clock.nowMs() + 5_000), await co(15), states().includes('nobody-told returned-to-normal-unacknowledged')), 'somebody told');
+});
+
+it('a message that nobody took in time is told on the page and by the beacon, although both are there', async () => {
+  const { path, co, states, store } = await watched();
+  await co(2);
+  path.untold = 'Carbon monoxide high (rig-a)';
+  await until(() => states().includes('nobody-told unacknowledged'), 'nobody told');
+  expect(store.journal('pier-9', { limit: 50 }).map(({ detail }) => detail['detail'])).toContain('no message was handed over in time: Carbon monoxide high (rig-a)');
+  path.untold = null;
+  await until(() => !store.journal('pier-9', { limit: 1 }).some(({ detail }) => detail['isDead'] === true), 'told');
 });

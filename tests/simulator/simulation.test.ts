@@ -116,17 +116,3 @@ describe('the site.yaml of a simulation', () => {
     });
   }
 });
-
-describe('speed', () => {
-  it('a ten-hour shift of four rigs takes seconds', () => {
-    const simulation = createSimulation({ scenario: 'quiet', seed: 1, rigs: 4, startAtMs: START });
-    const began = performance.now();
-    let values = 0;
-    for (let minute = 1; minute <= 600; minute += 1) values += simulation.advanceTo(START + minute * 60_000).length;
-    const seconds = (performance.now() - began) / 1000;
-    console.info(`ten hours of four rigs: ${values} messages in ${seconds.toFixed(2)} s`);
-    expect(values).toBeGreaterThan(300_000);
-    // Twice the aim: two cores are shared with whatever else runs here.
-    expect(seconds).toBeLessThan(10);
-  });
-});

@@ -24,8 +24,14 @@ export interface PotsideProcess {
 }
 
 /** Starts `potside …` from the build and waits until it says it is ready. Killed when the test ends. */
-export async function startPotside(...args: string[]): Promise<PotsideProcess> {
-  const child = spawn(process.execPath, [POTSIDE, ...args, '--json', '--log', 'warn'], { stdio: ['ignore', 'pipe', 'pipe'] });
+export function startPotside(...args: string[]): Promise<PotsideProcess> {
+  return startPotsideUnder({}, ...args);
+}
+
+/** The same under another program, such as strace, or in another environment. `wrap` must become the process itself. */
+export async function startPotsideUnder({ wrap = [], env = {} }: { readonly wrap?: readonly string[]; readonly env?: NodeJS.ProcessEnv }, ...args: string[]): Promise<PotsideProcess> {
+  const [program = process.execPath, ...rest] = [...wrap, process.execPath, POTSIDE, ...args, '--json', '--log', 'warn'];
+  const child = spawn(program, rest, { stdio: ['ignore', 'pipe', 'pipe'], env: { ...process.env, ...env } });
   onTestFinished(() => void child.kill('SIGKILL'));
   let log = '';
   child.stderr.on('data', (chunk: Buffer) => (log += chunk.toString()));
@@ -61,6 +67,7 @@ export function addSupervisor(dataDir: string): void {
 }
 
 export interface Client {
+  readonly cookie: string;
   get(path: string): Promise<any>;
   post(path: string): Promise<Response>;
 }
@@ -71,6 +78,7 @@ export async function signIn(url: string, name = 'dana', password = PASSWORD): P
   if (!response.ok) throw new Error(await response.text());
   const cookie = (response.headers.get('set-cookie') ?? '').split(';')[0] ?? '';
   return {
+    cookie,
     get: async (path) => (await fetch(url + path, { headers: { cookie } })).json(),
     post: (path) => fetch(url + path, { method: 'POST', headers: { cookie } }),
   };

@@ -1,7 +1,8 @@
 import { onTestFinished } from 'vitest';
+import type { SiteConfig } from '../../domain/shift/site-config.ts';
 import type { SequencedReading, UplinkBatch } from '../../domain/wire/uplink.ts';
 import { SettableClock } from '../../host/clock.ts';
-import { type PotsideServer, startServer } from '../../server/server.ts';
+import { type PotsideServer, type ServerOptions, startServer } from '../../server/server.ts';
 import { QUIET } from './quiet.ts';
 import { testSite } from './site.ts';
 import { tempDir } from './temp-dir.ts';
@@ -16,14 +17,14 @@ export interface TestServer {
   /** Signs somebody of this role in and answers with the cookie. */
   signIn(role: string): Promise<string>;
   call(method: string, path: string, options?: { cookie?: string; body?: unknown; headers?: Record<string, string> }): Promise<Response>;
-  /** Hands over readings of rig-a as a gateway would. */
-  send(values: Record<string, number>, atMs?: number): Promise<void>;
+  /** Hands over readings of rig-a, or of another owner, as a gateway would. */
+  send(values: Record<string, number>, atMs?: number, owner?: string): Promise<void>;
 }
 
 /** A server on a free port, whose clock the test sets; stopped when the test ends. */
-export async function testServer(dataDir = tempDir(), clock = new SettableClock(NOW), port = 0): Promise<TestServer> {
+export async function testServer(dataDir = tempDir(), clock = new SettableClock(NOW), port = 0, sites: readonly SiteConfig[] = [testSite()], more: Partial<ServerOptions> = {}): Promise<TestServer> {
   const server = await startServer({
-    sites: [testSite()],
+    sites,
     dataDir,
     host: '127.0.0.1',
     port,
@@ -33,6 +34,7 @@ export async function testServer(dataDir = tempDir(), clock = new SettableClock(
     version: '0.0.0',
     dashboardDir: 'nowhere',
     gateway: { refusals: () => ({ latest: [], counts: {} }), gatewayStatus: () => null },
+    ...more,
   });
   onTestFinished(() => server.stop());
   let sequence = 0;
@@ -52,11 +54,16 @@ export async function testServer(dataDir = tempDir(), clock = new SettableClock(
       const response = await call('POST', '/api/session', { body: { name: `the ${role}`, password: PASSWORD } });
       return (response.headers.get('set-cookie') ?? '').split(';')[0] ?? '';
     },
-    send: async (values, atMs = clock.nowMs()) => {
-      const readings = Object.entries(values).map(([point, value]): SequencedReading => ({ owner: 'rig-a', point, value, observedAtMs: atMs, receivedAtMs: atMs, quality: 'good', reason: null, backlog: false, sequence: ++sequence }));
+    send: async (values, atMs = clock.nowMs(), owner = 'rig-a') => {
+      const readings = Object.entries(values).map(([point, value]) => ({ ...sequenced(point, value, atMs, ++sequence), owner }));
       await server.deliver(batch(readings));
     },
   };
+}
+
+/** A good reading of rig-a's as a gateway hands it over. */
+export function sequenced(point: string, value: number, atMs: number, sequence: number): SequencedReading {
+  return { owner: 'rig-a', point, value, observedAtMs: atMs, receivedAtMs: atMs, quality: 'good', reason: null, backlog: false, sequence };
 }
 
 /** A batch of the live lane, sent as its newest reading was received or at `sentAtMs`. */

@@ -5,6 +5,7 @@ import { formatDay } from '../../format/day.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { routeHref } from '../../page/route.ts';
 import { ownersOf } from '../../link/site-facts.ts';
+import { Select } from '../../ui/Select.tsx';
 import { JournalDays } from './JournalDays.tsx';
 import { alarmsIn, filterJournal } from './filter-journal.ts';
 import { useJournal } from './use-journal.ts';
@@ -64,30 +65,5 @@ export function JournalView({ site, alarms, onlyAlarm }: JournalViewProps) {
         <p className="soft">{words.journal.end}</p>
       ) : null}
     </section>
-  );
-}
-
-interface SelectProps {
-  readonly label: string;
-  readonly value: string;
-  /** What an empty choice is called. */
-  readonly all: string;
-  readonly options: readonly (readonly [value: string, label: string])[];
-  readonly onChange: (value: string) => void;
-}
-
-function Select({ label, value, all, options, onChange }: SelectProps) {
-  return (
-    <label className="field">
-      {label}
-      <select value={value} onChange={(event) => onChange(event.target.value)}>
-        <option value="">{all}</option>
-        {options.map(([id, text]) => (
-          <option key={id} value={id}>
-            {text}
-          </option>
-        ))}
-      </select>
-    </label>
   );
 }

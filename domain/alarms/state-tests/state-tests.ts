@@ -2,7 +2,7 @@ import type { StateTestName } from '../rule.ts';
 import type { StateTest } from '../view.ts';
 import { blastingWithoutAir, compressorTripped, coRising, supplyCollapse, supplyLowWhileTriggered, triggerNobodyUnderHood } from './air-tests.ts';
 import { deadmanFailed, deadmanSlow, potPressurised } from './deadman-tests.ts';
-import { abrasiveStopped, freezing, lineLossOff, lineWet, nozzleWorn, separatorLoss } from './line-tests.ts';
+import { abrasiveStopped, freezing, gaugeFrozen, lineLossOff, lineWet, nozzleWorn, separatorLoss } from './line-tests.ts';
 import { beaconDead, blotterDue, bumpDue, calibrationDue, clockOff, filterDue, nobodyTold, notJudged, notRecording, plumeWithCo, spotDue } from './site-tests.ts';
 
 /** Every test by the name that the table uses. */
@@ -18,6 +18,7 @@ export const STATE_TESTS: Readonly<Record<StateTestName, StateTest>> = {
   'pot-pressurised': potPressurised,
   'separator-loss': separatorLoss,
   'nozzle-worn': nozzleWorn,
+  'gauge-frozen': gaugeFrozen,
   'line-loss-off': lineLossOff,
   'abrasive-stopped': abrasiveStopped,
   'line-wet': lineWet,

@@ -41,8 +41,8 @@ export const SYSTEM_RULES: readonly AlarmRule[] = [
   }),
   rule({
     name: 'nobody-told', title: 'Nobody was told of an alarm', owner: 'site', point: null,
-    condition: { kind: 'state', test: 'nobody-told', says: 'an alarm stands and neither beacon nor a screen takes it', limit: null, needs: [], prompt: 'told' },
-    onDelayMs: 15_000, offDelayMs: 5_000, shelvableBy: null, priority: 'high',
-    cause: 'No screen is open and the beacon can’t be reached.', consequence: 'Nobody acts.', response: 'Hand signals, an attendant at each rig. Open a screen.', respondWithin: '2 min',
+    condition: { kind: 'state', test: 'nobody-told', says: 'an alarm stands and neither beacon nor a screen takes it for 30 s, or no message of it was handed over before its deadline', limit: null, needs: [], prompt: 'told' },
+    onDelayMs: 0, offDelayMs: 5_000, shelvableBy: null, priority: 'high',
+    cause: 'No screen is open and the beacon can’t be reached; or every way to phones and mail failed.', consequence: 'Nobody acts.', response: 'Hand signals, an attendant at each rig. Open a screen.', respondWithin: '2 min',
   }),
 ];

@@ -35,8 +35,8 @@ export function sessionRoutes(api: Api, { accounts, signIn }: ApiContext): void 
   });
   api.get('/session', { config: { permission: 'anyone' }, schema: { summary: 'Who is signed in', response: { 200: identity } } }, (request) => {
     if (!request.identity) throw notSignedIn();
-    const { name, role, sites } = request.identity;
-    return { name, role, sites: sites && [...sites], watchOnly: false };
+    const { name, role, sites, watchOnly = false } = request.identity;
+    return { name, role, sites: sites && [...sites], watchOnly };
   });
   api.delete('/session', { config: { permission: 'anyone' }, schema: { summary: 'Sign out', response: { 204: z.null() } } }, async (request, reply) => {
     endOld(request);

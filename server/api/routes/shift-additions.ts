@@ -61,6 +61,8 @@ export function shiftAdditionRoutes(api: Api, context: ApiContext): void {
   });
   api.post('/shifts/:id/sign-off', { config: { permission: 'sign-off' }, schema: { ...schema('Sign an ended shift: two people in two roles; the second signature seals it'), body: signOffBody } }, async (request) => {
     await act(request, 'sign-off', { kind: 'sign-off', shift: request.params.id, meaning: request.body.meaning });
+    // The second signature is answered with the seal, not with a promise of one.
+    await context.closer.settled();
     return shiftOf(request.params.id);
   });
 

@@ -22,7 +22,7 @@ export function fabricatedSite(nowMs: number, changes: Partial<LiveSite> = {}, r
     id: SITE, name: 'Quay 4 gates', zone: 'America/Chicago',
     compressors: [{ id: 'comp-1', name: 'Compressor 1', serves: rigIds(rigCount) }],
     rigs: rigIds(rigCount).map((id, index) => rig(id, `Rig ${id.slice(-1).toUpperCase()}`, BUILT[index % 2] as string)),
-    demo: true, replay: null, recording: true, gatewayAtMs: nowMs, ...changes,
+    demo: true, training: false, drill: null, replay: null, recording: true, gatewayAtMs: nowMs, ...changes,
   };
 }
 
@@ -86,7 +86,7 @@ export function fabricatedAlarm(changes: Partial<LiveAlarm> & Pick<LiveAlarm, 'i
     site: SITE, rig: 'rig-a', owner: 'rig-a', state: 'unacknowledged', clearedAtMs: null, acknowledgedAtMs: null, acknowledgedBy: null,
     sound: 'other', silencedAtRig: false, silencedAtRigBy: null, out: 'not-needed', outConfirmedAtMs: null, outConfirmedBy: null, latched: false,
     shelved: null, outOfService: null, suppressedBecause: null, shelvableBy: 'supervisor', group: null, firstOut: false, order: null, offsetMs: null,
-    alwaysShown: false, chattering: false, limitSource: 'common practice, no source',
+    alwaysShown: false, chattering: false, drill: false, limitSource: 'common practice, no source',
     value: null, limit: null, unit: needPointKind(changes.point).unit, cause: 'A likely cause stands here.', consequence: 'What follows stands here.',
     response: 'What to do first stands here.', respondWithin: '15 min', ...changes,
   };

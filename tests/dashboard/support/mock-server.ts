@@ -5,6 +5,7 @@ import { type BrowserToServer, LIVE_PROTOCOL, type LiveAlarm, type LiveFlood, ty
 import { SITE, fabricatedPoints, fabricatedSite, notGood } from './fabricated-site.ts';
 import { fabricatedTrace } from './fabricated-trace.ts';
 import { type SentOrder, mockAlarmRoutes } from './mock-alarm-routes.ts';
+import { type MockShifts, mockShiftRoutes } from './mock-shift-routes.ts';
 import { type Scenario, alarmsOf, rigsOf } from './scenarios.ts';
 
 /** A stand-in for the server on a loopback port: serves the built page, signs anyone in, pushes a made-up site, and can fall silent. */
@@ -16,16 +17,23 @@ export interface MockServer {
   /** Stops every push while the sockets stay open, as a frozen server would. */
   freeze(isFrozen: boolean): void;
   change(site: Partial<LiveSite>): void;
+  /** No shift runs on this rig. */
+  free(rig: string): void;
   /** Raises one more alarm. */
   raise(alarm: LiveAlarm): void;
   /** Orders that people have sent, oldest first. */
   readonly orders: readonly SentOrder[];
+  /** Recorded shifts and what was asked of them. */
+  readonly shifts: MockShifts;
+  /** From the next sign-in or reload on, somebody else is at this page. */
+  become(name: string, role: string): void;
   close(): Promise<void>;
 }
 
 export async function startMockServer(options: { page: string; role?: string }): Promise<MockServer> {
   const app = Fastify({ forceCloseConnections: true });
-  const role = options.role ?? 'supervisor';
+  let role = options.role ?? 'supervisor';
+  let name = 'casey';
   let scenario: Scenario = 'normal';
   let isFrozen = false;
   let isSignedIn = false;
@@ -40,11 +48,12 @@ export async function startMockServer(options: { page: string; role?: string }):
     reply.header('content-security-policy', "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'");
   });
   await app.register(fastifyStatic, { root: options.page });
-  app.get('/api/session', async (_request, reply) => (isSignedIn ? { name: 'casey', role } : reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'Sign in first.' })));
+  app.get('/api/session', async (_request, reply) => (isSignedIn ? { name, role } : reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'Sign in first.' })));
   app.post<{ Body: { name: string; password: string } }>('/api/session', async (request, reply) => {
     if (request.body.password === 'wrong') return reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'No.' });
     isSignedIn = true;
-    return { name: request.body.name, role };
+    name = request.body.name;
+    return { name, role };
   });
   app.delete('/api/session', async (_request, reply) => {
     isSignedIn = false;
@@ -62,6 +71,11 @@ export async function startMockServer(options: { page: string; role?: string }):
   app.get<{ Params: { rig: string }; Querystring: { points: string; from: string; to: string; width: string } }>('/api/rigs/:rig/trace', async (request) => {
     const { points, from, to, width } = request.query;
     return fabricatedTrace(request.params.rig, points.split(','), Date.parse(from), Date.parse(to), Number(width));
+  });
+  const shifts = mockShiftRoutes(app, () => ({ name, role }), (rig, way, who) => {
+    const rigs = (siteChanges.rigs ?? site().rigs).map((one) => (one.id === rig ? { ...one, underHood: [...one.underHood.filter((other) => other.name !== who), ...(way === 'in' ? [{ name: who, sinceMs: Date.now() }] : [])] } : one));
+    siteChanges = { ...siteChanges, rigs };
+    io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site()] });
   });
   await app.listen({ host: '127.0.0.1', port: 0 });
 
@@ -114,11 +128,20 @@ export async function startMockServer(options: { page: string; role?: string }):
       siteChanges = changes;
       io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site()] });
     },
+    free(rig) {
+      siteChanges = { ...siteChanges, rigs: site().rigs.map((one) => (one.id === rig ? { ...one, shift: null } : one)) };
+      io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site()] });
+    },
     raise(alarm) {
       alarms = [...alarms, alarm];
       pushAlarms([alarm.id]);
     },
     orders,
+    shifts,
+    become(nextName, nextRole) {
+      name = nextName;
+      role = nextRole;
+    },
     async close() {
       clearInterval(timer);
       await io.close();

@@ -32,8 +32,8 @@ export interface Opened {
 const PICTURES = fileURLToPath(new URL('../../output/dashboard', import.meta.url));
 
 /** A signed-in page; pictures land in tests/output/dashboard for a person to look at. */
-export async function openPage(browser: Browser, url: string, size: SizeName): Promise<Opened> {
-  const page = await browser.newPage({ viewport: SIZES[size] });
+export async function openPage(browser: Browser, url: string, size: SizeName, hasTouch = false): Promise<Opened> {
+  const page = await browser.newPage({ viewport: SIZES[size], hasTouch });
   // Shorter than a test's own limit, so that what was waited for is named.
   page.setDefaultTimeout(20_000);
   const complaints: string[] = [];

@@ -74,7 +74,7 @@ describe('silence', () => {
 
 describe('nozzle pressure low', () => {
   const blast = (site: FoldedSite, fromS: number, toS: number, psi: number): void => {
-    for (let second = fromS; second < toS; second += 1) site.read(reading('nozzle-pressure', psi, second * 1000), reading('supply-pressure', 105, second * 1000));
+    for (let second = fromS; second < toS; second += 1) site.read(reading('nozzle-pressure', psi, second * 1000), reading('supply-pressure', psi > 0 ? 105 : 110, second * 1000));
   };
 
   it('is judged only while blasting and settled, then after its on-delay', () => {

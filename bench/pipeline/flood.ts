@@ -1,0 +1,38 @@
+import mqtt from 'mqtt';
+import { pack, topicOf } from './packs.ts';
+
+/**
+ * A process of its own that publishes at QoS 1 as fast as acknowledgements come back: `flood.js <mqtt url> <one|pack> <seconds>`.
+ * Prints what was acknowledged and the 99th percentile of the time to the acknowledgement.
+ */
+const [, , url = '', mode = 'one', seconds = '5'] = process.argv;
+const CLIENTS = 4;
+/** Messages under way on each connection: what a line of some tens of ms holds at the rates aimed at. */
+const UNDER_WAY = mode === 'one' ? 100 : 10;
+
+const delays: number[] = [];
+let sent = 0;
+let acknowledged = 0;
+const endAt = performance.now() + Number(seconds) * 1000;
+
+async function run(): Promise<void> {
+  const client = await mqtt.connectAsync(url, { reconnectPeriod: 0 });
+  await Promise.all(
+    Array.from({ length: UNDER_WAY }, async () => {
+      while (performance.now() < endAt) {
+        const number = sent++;
+        const begun = performance.now();
+        if (mode === 'one') await client.publishAsync(topicOf(number), String(60 + (number % 10)), { qos: 1 });
+        else await client.publishAsync('pack', pack(number), { qos: 1 });
+        delays.push(performance.now() - begun);
+        acknowledged += 1;
+      }
+    }),
+  );
+  await client.endAsync();
+}
+
+const begun = performance.now();
+await Promise.all(Array.from({ length: CLIENTS }, run));
+const p99Ms = delays.toSorted((a, b) => a - b)[Math.floor(delays.length * 0.99)] ?? Number.NaN;
+process.stdout.write(`${JSON.stringify({ acknowledged, seconds: (performance.now() - begun) / 1000, p99Ms })}\n`);

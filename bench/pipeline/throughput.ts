@@ -1,0 +1,122 @@
+import { type ChildProcess, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { createConnection, createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { createInterface } from 'node:readline';
+import { measure, type Result } from '../measure.ts';
+import { PACK, siteYaml } from './packs.ts';
+
+const SECONDS = 5;
+const DRAIN_MS = 60_000;
+const ROUNDS = 3;
+
+type Mode = 'one' | 'pack';
+type Way = 'embedded' | 'mosquitto';
+
+interface Target {
+  readonly mqtt: string;
+  /** Resolves once everything that was acknowledged is where it is to stay. */
+  drained(readings: number): Promise<void>;
+  stop(): Promise<void>;
+}
+
+/** Readings a second from sensor to record, with an acknowledgement that means on disk; and the time to it. */
+export async function benchThroughput(): Promise<Result[]> {
+  const results: Result[] = [];
+  for (const way of ['embedded', 'mosquitto'] as const) {
+    for (const mode of ['one', 'pack'] as const) {
+      const p99: number[] = [];
+      const name = `${way === 'embedded' ? 'embedded broker' : 'Mosquitto'}, ${mode === 'one' ? 'one reading a message' : `packs of ${PACK}`}`;
+      results.push(await measure(name, 'readings/s', () => run(startBare, way, mode).then(({ rate }) => rate), () => run(startPotside, way, mode).then(({ rate, p99Ms }) => (p99.push(p99Ms), rate)), ROUNDS));
+      // Mosquitto acknowledges by itself: its delay says nothing of ours.
+      if (way === 'embedded') console.log(`${name}: acknowledged within ${Math.round(Math.max(...p99))} ms at p99, the worst round`);
+    }
+  }
+  return results;
+}
+
+async function run(start: (dir: string, way: Way, mode: Mode) => Promise<Target>, way: Way, mode: Mode): Promise<{ rate: number; p99Ms: number }> {
+  const dir = mkdtempSync(join(tmpdir(), 'potside-bench-'));
+  const target = await start(dir, way, mode);
+  try {
+    const begun = performance.now();
+    const flood = spawn(process.execPath, [new URL('flood.js', import.meta.url).pathname, target.mqtt, mode, String(SECONDS)], { stdio: ['ignore', 'pipe', 'inherit'] });
+    const { acknowledged, p99Ms } = await readyLine<{ acknowledged: number; p99Ms: number }>(flood);
+    const readings = acknowledged * (mode === 'one' ? 1 : PACK);
+    await target.drained(readings);
+    return { rate: readings / ((performance.now() - begun) / 1000), p99Ms };
+  } finally {
+    await target.stop();
+    rmSync(dir, { recursive: true, force: true });
+  }
+}
+
+async function startPotside(dir: string, way: Way, mode: Mode): Promise<Target> {
+  const broker = way === 'mosquitto' ? await startMosquitto(dir) : null;
+  writeFileSync(join(dir, 'site.yaml'), siteYaml(mode === 'pack', broker?.mqtt ?? null));
+  const potside = new URL('../../cli/main.js', import.meta.url).pathname;
+  const child = spawn(process.execPath, [potside, 'serve', '--config', join(dir, 'site.yaml'), '--data', dir, '--port', '0', '--mqtt-port', '0', '--json', '--log', 'error'], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const ready = await readyLine<{ url: string; mqtt: string }>(child);
+  const status = async (): Promise<{ connected: boolean; waiting: number; messages: number }> => ((await (await fetch(`${ready.url}/api/ready`)).json()) as { gateway: { connected: boolean; waiting: number; messages: number } }).gateway;
+  await waitFor(async () => (await status()).connected);
+  return {
+    mqtt: broker?.mqtt ?? ready.mqtt,
+    drained: (readings) => waitFor(async () => ((now) => now.waiting === 0 && now.messages >= readings / (mode === 'one' ? 1 : PACK))(await status())),
+    stop: async () => {
+      await end(child);
+      if (broker) await end(broker.child);
+    },
+  };
+}
+
+async function startBare(dir: string, way: Way): Promise<Target> {
+  const broker = way === 'mosquitto' ? await startMosquitto(dir) : null;
+  const child = spawn(process.execPath, [new URL('bare-intake.js', import.meta.url).pathname, join(dir, 'bare.db'), ...(broker ? [broker.mqtt] : [])], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const lines = createInterface({ input: child.stdout as NodeJS.ReadableStream });
+  const [line] = (await once(lines, 'line')) as [string];
+  let kept = 0;
+  lines.on('line', (text: string) => (kept = Number(text)));
+  return {
+    mqtt: broker?.mqtt ?? (JSON.parse(line) as { mqtt: string }).mqtt,
+    drained: (readings) => waitFor(() => Promise.resolve(kept >= readings)),
+    stop: async () => {
+      await end(child);
+      if (broker) await end(broker.child);
+    },
+  };
+}
+
+async function startMosquitto(dir: string): Promise<{ mqtt: string; child: ChildProcess }> {
+  const free = createServer().listen(0, '127.0.0.1');
+  await once(free, 'listening');
+  const { port } = free.address() as { port: number };
+  await new Promise((resolve) => free.close(resolve));
+  writeFileSync(join(dir, 'mosquitto.conf'), `listener ${port} 127.0.0.1\nallow_anonymous true\nuser root\nmax_inflight_messages 500\nmax_queued_messages 0\n`);
+  const child = spawn('mosquitto', ['-c', join(dir, 'mosquitto.conf')], { stdio: 'ignore' });
+  await waitFor(() => new Promise((resolve) => {
+    const socket = createConnection({ port, host: '127.0.0.1' }, () => (socket.destroy(), resolve(true)));
+    socket.on('error', () => resolve(false));
+  }));
+  return { mqtt: `mqtt://127.0.0.1:${port}`, child };
+}
+
+async function waitFor(holds: () => Promise<boolean>): Promise<void> {
+  const giveUp = performance.now() + DRAIN_MS;
+  while (!(await holds())) {
+    if (performance.now() > giveUp) throw new Error(`not drained within ${DRAIN_MS} ms`);
+    await new Promise((resolve) => setTimeout(resolve, 20));
+  }
+}
+
+async function readyLine<T>(child: ChildProcess): Promise<T> {
+  if (!child.stdout) throw new Error('no output to read');
+  const [line] = (await once(createInterface(child.stdout), 'line')) as [string];
+  return JSON.parse(line) as T;
+}
+
+async function end(child: ChildProcess): Promise<void> {
+  child.kill('SIGKILL');
+  if (child.exitCode === null && child.signalCode === null) await once(child, 'exit');
+}

@@ -1,0 +1,34 @@
+import { shiftPath } from '../../api/shifts.ts';
+import type { Shift } from '../../api/shift-shapes.ts';
+import { useSeat } from '../../hooks/desk-context.ts';
+
+const FILES = ['report.pdf', 'record.zip', 'trace.csv', 'trace.parquet'] as const;
+
+/** The shift as files, and how anyone can check the record without us. */
+export function Downloads({ shift }: { shift: Shift }) {
+  const { words } = useSeat();
+  const told = words.shifts.files;
+  return (
+    <section className="files" data-testid="files" aria-label={told.title}>
+      <h3>{told.title}</h3>
+      {shift.state === 'sealed' ? null : <p className="soft">{told.notSealed}</p>}
+      <ul className="files__list">
+        {FILES.map((file) => (
+          <li key={file}>
+            <a className="files__file" data-testid={`file-${file}`} href={shiftPath(shift.id, file)} download={`${shift.id}-${file}`}>
+              <strong>{file}</strong> <span className="soft">{told.about[file]}</span>
+            </a>
+          </li>
+        ))}
+      </ul>
+      <h4>{told.verifyTitle}</h4>
+      <p>{told.verifyAbout}</p>
+      <p>
+        <code className="hex">
+          potside verify {shift.id}-record.zip{shift.seal ? ` --key ${shift.seal.key}` : ''}
+        </code>
+      </p>
+      <p className="soft">{told.verifyMore}</p>
+    </section>
+  );
+}

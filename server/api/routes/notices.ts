@@ -1,0 +1,91 @@
+import { z } from 'zod';
+import { PRIORITIES } from '../../../domain/alarms/alarm.ts';
+import { CHANNELS, DELIVERY_STATES } from '../../notify/notice-store.ts';
+import { wrongUrl } from '../../notify/outward-agent.ts';
+import { type Api, type ApiContext, doerOf, need } from '../context.ts';
+import { notAllowed, notFound, ProblemError } from '../problem-error.ts';
+import { listOf, rfc3339 } from '../shapes.ts';
+
+const delivery = z.object({
+  id: z.string(),
+  round: z.number(),
+  step: z.number(),
+  person: z.string().nullable(),
+  channel: z.enum(CHANNELS),
+  state: z.enum(DELIVERY_STATES).describe('accepted: the channel’s first server has it; not that anybody read it'),
+  attempts: z.number(),
+  result: z.string().nullable(),
+  at: rfc3339.nullable(),
+  deadline: rfc3339,
+});
+const notice = z.object({
+  id: z.string(), site: z.string(), alarm: z.string(), title: z.string(), owner: z.string(), priority: z.enum(PRIORITIES as [string, ...string[]]), raisedAt: rfc3339, endedAt: rfc3339.nullable(), endedWhy: z.string().nullable(), deliveries: z.array(delivery),
+});
+const minutes = z.number().int().min(0).max(1439).describe('minutes after local midnight of the site');
+const contact = z.strictObject({
+  email: z.email().max(200).nullable(),
+  quiet: z.strictObject({ fromMin: minutes, toMin: minutes }).nullable().describe('CO, loss of air and critical alarms are told all the same'),
+});
+const subscription = z.object({ id: z.string(), agent: z.string(), madeAt: rfc3339 });
+const key = z.string().regex(/^[A-Za-z0-9_-]+={0,2}$/).max(200);
+const newSubscription = z.strictObject({ endpoint: z.string().max(1000), expirationTime: z.number().nullish(), keys: z.strictObject({ p256dh: key, auth: key }) });
+const result = z.object({ person: z.string().nullable(), channel: z.enum(CHANNELS), accepted: z.boolean(), detail: z.string() });
+const OWN = { permission: 'own-account' } as const;
+
+/** Who was told of what and how, one's own addresses, and the test to everybody. */
+export function noticeRoutes(api: Api, { notify, writers }: ApiContext): void {
+  const { notices, contacts } = notify;
+  const iso = (ms: number): string => new Date(ms).toISOString();
+
+  api.get('/notices', { config: { permission: 'watch' }, schema: { summary: 'Notices, newest first, with what became of each', querystring: z.object({ site: z.string().max(32).optional(), limit: z.coerce.number().int().min(1).max(200).default(50) }), response: { 200: listOf(notice) } } }, (request) => {
+    const { site, limit } = request.query;
+    const sites = [...writers.keys()].filter((id) => site === undefined || id === site);
+    const held = sites.flatMap((id) => notices.latest(id, limit)).toSorted((a, b) => b.raisedAtMs - a.raisedAtMs).slice(0, limit);
+    const items = held.map(({ id, site: of, alarm, raisedAtMs, endedAtMs, endedWhy, body: { title, owner, priority } }) => ({
+      id, site: of, alarm, title, owner, priority, raisedAt: iso(raisedAtMs), endedAt: endedAtMs === null ? null : iso(endedAtMs), endedWhy,
+      deliveries: notices.deliveries(id).map((one) => ({ id: one.batch ?? one.id, round: one.round, step: one.step, person: one.person, channel: one.channel, state: one.state, attempts: one.attempts, result: one.result, at: one.atMs === null ? null : iso(one.atMs), deadline: iso(one.deadlineMs) })),
+    }));
+    return { items, next: null };
+  });
+  api.post('/notices/test', { config: { permission: 'test-notices', rateLimit: { max: 5, timeWindow: 60_000 } }, schema: { summary: 'A test to everybody on a site’s plans; recorded', body: z.strictObject({ site: z.string().max(32) }), response: { 200: listOf(result) } } }, async (request) => {
+    const { site } = request.body;
+    if (!writers.has(site)) throw notFound(`site ${JSON.stringify(site)}`);
+    const results = await notify.test(site, doerOf(request));
+    return { items: results.map(({ isAccepted, ...rest }) => ({ ...rest, accepted: isAccepted })), next: null };
+  });
+
+  api.get('/contact', { config: OWN, schema: { summary: 'How you are told', response: { 200: contact } } }, (request) => {
+    const { email, quiet } = contacts.of(person(request));
+    return { email, quiet: quiet && { ...quiet } };
+  });
+  api.put('/contact', { config: OWN, schema: { summary: 'Change how you are told', body: contact, response: { 200: contact } } }, (request) => {
+    contacts.set(person(request), request.body, doerOf(request));
+    return request.body;
+  });
+  api.get('/push-key', { config: OWN, schema: { summary: 'The server’s key for Web Push', response: { 200: z.object({ key: z.string() }) } } }, () => ({ key: notify.publicKey }));
+  api.get('/push-subscriptions', { config: OWN, schema: { summary: 'Browsers in which you are told', response: { 200: listOf(subscription) } } }, (request) => ({
+    items: contacts.subscriptions(person(request)).map(({ id, agent, madeMs }) => ({ id, agent, madeAt: iso(madeMs) })),
+    next: null,
+  }));
+  api.post('/push-subscriptions', { config: OWN, schema: { summary: 'Be told in this browser', body: newSubscription, response: { 201: z.object({ id: z.string() }) } } }, async (request, reply) => {
+    const { endpoint, keys } = request.body;
+    const wrong = wrongUrl(endpoint, ownHosts());
+    if (wrong !== null) throw new ProblemError(400, 'Bad request', `endpoint: ${wrong}`);
+    return reply.code(201).send({ id: contacts.subscribe(person(request), { endpoint, ...keys }, request.headers['user-agent'] ?? '', doerOf(request)) });
+  });
+  api.delete('/push-subscriptions/:id', { config: OWN, schema: { summary: 'Be told there no more', params: z.object({ id: z.string().max(40) }), response: { 204: z.null() } } }, async (request, reply) => {
+    if (!contacts.unsubscribe(request.params.id, person(request), doerOf(request))) throw notFound(`subscription ${JSON.stringify(request.params.id)}`);
+    return reply.code(204).send(null);
+  });
+
+  /** Messages go to people; a program or a wall has no phone. */
+  function person(request: Parameters<typeof need>[0]): string {
+    const { name, way } = need(request, 'own-account');
+    if (way === 'token' || way === 'wall') throw notAllowed('be told of alarms: that is for people');
+    return name;
+  }
+
+  function ownHosts(): string[] {
+    return [...writers.values()].flatMap((writer) => [...(writer.state.config?.notify?.ownHosts ?? [])]);
+  }
+}

@@ -1,0 +1,35 @@
+import type { FastifyReply, FastifyRequest } from 'fastify';
+import { z } from 'zod';
+import type { ExportKind, ExportResult } from '../../export/export-job.ts';
+import { type Api, type ApiContext, need } from '../context.ts';
+import { findShift } from '../find-shift.ts';
+import { ProblemError } from '../problem-error.ts';
+
+const params = z.object({ id: z.string().max(80) });
+const tracePoints = z.object({ points: z.string().optional().describe('point ids, separated by commas; all measured ones where it is left out') });
+const summaryShape = z.looseObject({
+  shift: z.string(),
+  from: z.string(),
+  to: z.string(),
+  coverage: z.array(z.object({ owner: z.string(), point: z.string(), fraction: z.number(), gaps: z.array(z.object({ from: z.string(), to: z.string(), cause: z.string() })) })),
+});
+
+/** What can be taken out of a shift: its summary, the report, the traces, and the whole record to be checked elsewhere. */
+export function shiftExportRoutes(api: Api, context: ApiContext): void {
+  const run = (request: FastifyRequest, kind: ExportKind, shift: string, points: string | undefined = undefined): Promise<ExportResult> => {
+    need(request, 'watch');
+    const { writer } = findShift(context, shift);
+    const { config } = writer.state;
+    if (!config) throw new ProblemError(503, 'Not ready', 'the site has no configuration yet');
+    return context.exporter.run({ kind, shift, config, nowMs: context.clock.nowMs(), version: context.version, dataDir: context.dataDir, isReplay: false, points: points === undefined ? null : points.split(',') });
+  };
+  const send = (reply: FastifyReply, { bytes }: ExportResult, mediaType: string, name: string): FastifyReply =>
+    reply.type(mediaType).header('content-disposition', `attachment; filename="${name}"`).header('cache-control', 'no-store').send(Buffer.from(bytes ?? new Uint8Array()));
+  const schema = (summary: string) => ({ summary, params });
+
+  api.get('/shifts/:id/summary', { config: { permission: 'watch' }, schema: { ...schema('A shift summed up: coverage with gaps first, then work, pressure, people, moisture, wear, use, alarms'), response: { 200: summaryShape } } }, async (request) => (await run(request, 'summary', request.params.id)).summary as z.infer<typeof summaryShape>);
+  api.get('/shifts/:id/report.pdf', { config: { permission: 'watch' }, schema: schema('The report of a shift, for people who were not there') }, async (request, reply) => send(reply, await run(request, 'report', request.params.id), 'application/pdf', `${request.params.id}.pdf`));
+  api.get('/shifts/:id/record.zip', { config: { permission: 'watch' }, schema: schema('The whole record of a shift; `potside verify` checks it') }, async (request, reply) => send(reply, await run(request, 'bundle', request.params.id), 'application/zip', `${request.params.id}.zip`));
+  api.get('/shifts/:id/trace.csv', { config: { permission: 'watch' }, schema: { ...schema('Readings of a shift as CSV (RFC 4180)'), querystring: tracePoints } }, async (request, reply) => send(reply, await run(request, 'csv', request.params.id, request.query.points), 'text/csv; charset=utf-8; header=present', `${request.params.id}.csv`));
+  api.get('/shifts/:id/trace.parquet', { config: { permission: 'watch' }, schema: { ...schema('Readings of a shift as Parquet'), querystring: tracePoints } }, async (request, reply) => send(reply, await run(request, 'parquet', request.params.id, request.query.points), 'application/vnd.apache.parquet', `${request.params.id}.parquet`));
+}

@@ -1,0 +1,80 @@
+import type { Headline } from '../../domain/shift/headline.ts';
+import type { SiteConfig } from '../../domain/shift/site-config.ts';
+import { headlineOf } from '../../domain/shift/summary/summarise.ts';
+import { type BundleOptions, buildBundle, withAddendum } from '../bundle/build-bundle.ts';
+import { openRecordKey } from '../bundle/record-key.ts';
+import { fileOf, openSealed } from '../bundle/sealed-bundle.ts';
+import type { RecordedShift } from '../record/shift-record.ts';
+import type { Store } from '../record/store.ts';
+import { shiftReport } from './report/report.ts';
+import { readShift, type ShiftData } from './shift-data.ts';
+import { toWire } from './to-wire.ts';
+import { traceCsv } from './trace-csv.ts';
+import { traceParquet } from './trace-parquet.ts';
+
+export type ExportKind = 'summary' | 'headline' | 'report' | 'bundle' | 'csv' | 'parquet';
+
+/** What is to be made of a shift: plain data, so that another thread can make it. */
+export interface ExportJob {
+  readonly kind: ExportKind;
+  readonly shift: string;
+  readonly config: SiteConfig;
+  readonly nowMs: number;
+  readonly version: string;
+  readonly dataDir: string;
+  readonly isReplay: boolean;
+  /** Point ids for a trace; null for all measured ones. */
+  readonly points: readonly string[] | null;
+}
+
+export interface ExportResult {
+  readonly bytes?: Uint8Array;
+  readonly root?: string;
+  readonly fingerprint?: string;
+  readonly headline?: Headline;
+  readonly summary?: unknown;
+}
+
+/** Makes one export from the record. What was sealed is given out as it was sealed, with later corrections as an addendum. */
+export async function runExport(store: Store, job: ExportJob): Promise<ExportResult> {
+  const recorded = store.shiftRecord.find(job.shift);
+  if (!recorded) throw new Error(`no shift ${job.shift}`);
+  const sealed = recorded.shift.seal === null ? null : store.shiftRecord.bundle(job.shift);
+  if (sealed) {
+    if (job.kind === 'bundle') return bundleOf(store, job, recorded, sealed);
+    if (job.kind === 'report') return { bytes: fileOf(sealed, 'report.pdf') };
+    if (job.kind === 'summary') return { summary: JSON.parse(Buffer.from(fileOf(sealed, 'summary.json')).toString('utf8')) as unknown };
+  }
+  const data = readShift(store, job.config, recorded, job.nowMs);
+  switch (job.kind) {
+    case 'headline':
+      return { headline: headlineOf(data.summary) };
+    case 'summary':
+      return { summary: toWire(data.summary) };
+    case 'report':
+      return { bytes: await shiftReport(data, { version: job.version, photo: (hash) => store.shiftRecord.photo(hash)?.bytes ?? null, isReplay: job.isReplay }) };
+    case 'csv':
+      return { bytes: Buffer.from(traceCsv(wanted(data, job.points), job.config.site.zone)) };
+    case 'parquet':
+      return { bytes: traceParquet(wanted(data, job.points), { shift: job.shift, site: recorded.site, rig: recorded.shift.rig, zone: job.config.site.zone, version: job.version, replay: String(job.isReplay), drill: String(recorded.shift.drill) }) };
+    case 'bundle': {
+      const options = bundleOptions(store, job);
+      return { ...(await buildBundle(data, options)), fingerprint: options.key.fingerprint };
+    }
+  }
+}
+
+function wanted({ points }: ShiftData, ids: readonly string[] | null): ShiftData['points'] {
+  return points.filter(({ point, isComputed }) => (ids === null ? !isComputed : ids.includes(point)));
+}
+
+function bundleOf(store: Store, job: ExportJob, { shift }: RecordedShift, sealed: Uint8Array): ExportResult {
+  const added = store.shiftRecord.items(shift.id).filter((item) => item.kind === 'correction' && item.root !== null);
+  const root = shift.seal?.root ?? '';
+  if (added.length === 0) return { bytes: sealed, root };
+  return { bytes: withAddendum({ files: openSealed(sealed), root }, shift.id, added, openRecordKey(job.dataDir)), root };
+}
+
+function bundleOptions(store: Store, { version, dataDir, isReplay }: ExportJob): BundleOptions {
+  return { version, isReplay, key: openRecordKey(dataDir), photo: (hash) => store.shiftRecord.photo(hash), chain: null };
+}

@@ -1,0 +1,103 @@
+import type { Effects } from '../../domain/site/site-effects.ts';
+import type { Clock } from '../../host/clock.ts';
+import type { Log } from '../../host/log.ts';
+import type { SiteWriter } from '../intake/site-writer.ts';
+import type { Store } from '../record/store.ts';
+import type { ExportJob } from './export-job.ts';
+import type { Exporter } from './exporter.ts';
+
+export interface ShiftCloserOptions {
+  readonly store: Store;
+  readonly exporter: Exporter;
+  readonly clock: Clock;
+  readonly log: Log;
+  readonly version: string;
+  readonly dataDir: string;
+  readonly isReplay: boolean;
+}
+
+/** What could not be done is tried again so often. */
+const AGAIN_MS = 60_000;
+
+/**
+ * What follows from the end of a shift and from its second signature: the headline for the list, and the seal. Both are made from the
+ * record; a crash in between leaves a shift that waits, and at the next start it is gone on with.
+ */
+export class ShiftCloser {
+  readonly #options: ShiftCloserOptions;
+  readonly #writers = new Map<string, SiteWriter>();
+  readonly #sealing = new Map<string, Promise<void>>();
+  readonly #timer: NodeJS.Timeout;
+  #working = new Set<Promise<void>>();
+
+  constructor(options: ShiftCloserOptions) {
+    this.#options = options;
+    this.#timer = setInterval(() => this.#goOn(), AGAIN_MS);
+    this.#timer.unref();
+  }
+
+  /** Goes on with what an earlier run of the program left. */
+  add(writer: SiteWriter): void {
+    this.#writers.set(writer.siteId, writer);
+    this.#goOn();
+    for (const { shift, headline } of this.#options.store.shiftRecord.list({ sites: [writer.siteId], limit: 500 })) if (shift.endedAtMs !== null && headline === null) this.#begin(this.#keepHeadline(writer, shift.id));
+  }
+
+  /** Told after each commit. */
+  note(writer: SiteWriter, effects: readonly Effects[]): void {
+    for (const { shift } of effects) {
+      if (!shift || shift.endedAtMs === null || shift.seal !== null) continue;
+      if (shift.signOffs.length === 0) this.#begin(this.#keepHeadline(writer, shift.id));
+      if (shift.signOffs.length === 2) this.#begin(this.#seal(writer, shift.id));
+    }
+  }
+
+  /** Resolves when what was begun is done. */
+  async settled(): Promise<void> {
+    await Promise.all(this.#working);
+  }
+
+  async stop(): Promise<void> {
+    clearInterval(this.#timer);
+    await this.settled();
+  }
+
+  #goOn(): void {
+    for (const writer of this.#writers.values()) for (const { id } of writer.state.unsealedShifts) this.#begin(this.#seal(writer, id));
+  }
+
+  #begin(work: Promise<void>): void {
+    const guarded = work.catch((error: unknown) => this.#options.log.error({ err: error }, 'a shift could not be closed; it is tried again')).finally(() => this.#working.delete(guarded));
+    this.#working.add(guarded);
+  }
+
+  #job(writer: SiteWriter, shift: string, kind: ExportJob['kind']): ExportJob {
+    const { config } = writer.state;
+    if (!config) throw new Error(`site ${writer.siteId} has no configuration`);
+    const { version, dataDir, isReplay, clock } = this.#options;
+    return { kind, shift, config, version, dataDir, isReplay, nowMs: clock.nowMs(), points: null };
+  }
+
+  async #keepHeadline(writer: SiteWriter, shift: string): Promise<void> {
+    const { store, exporter } = this.#options;
+    const { headline } = await exporter.run(this.#job(writer, shift, 'headline'));
+    if (headline) store.shiftRecord.keepHeadline(shift, headline);
+  }
+
+  /** The bundle first, then the entry that names its root: a seal without its bundle must never stand in the record. */
+  #seal(writer: SiteWriter, shift: string): Promise<void> {
+    const standing = this.#sealing.get(shift);
+    if (standing) return standing;
+    const sealing = (async () => {
+      const { store, exporter } = this.#options;
+      await this.#keepHeadline(writer, shift);
+      const { bytes, root, fingerprint } = await exporter.run(this.#job(writer, shift, 'bundle'));
+      if (!bytes || root === undefined || fingerprint === undefined) throw new Error('the bundle has no root');
+      store.shiftRecord.keepBundle(shift, bytes);
+      const { refusal } = await writer.act({ kind: 'seal-shift', shift, root, fingerprint, key: `seal-${shift}-${root.slice(0, 16)}`, by: 'potside', role: 'system', from: 'server' });
+      if (refusal !== null) throw new Error(`the seal of ${shift} was refused: ${refusal}`);
+    })().finally(() => this.#sealing.delete(shift));
+    this.#sealing.set(shift, sealing);
+    return sealing;
+  }
+}

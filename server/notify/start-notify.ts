@@ -1,0 +1,113 @@
+import { readFileSync } from 'node:fs';
+import { newId } from '../access/secret.ts';
+import type { Accounts } from '../access/accounts.ts';
+import { inOneWrite } from '../access/access-store.ts';
+import type { Doer } from '../access/identity.ts';
+import { reaches } from '../access/reach.ts';
+import type { Clock } from '../../host/clock.ts';
+import type { Log } from '../../host/log.ts';
+import { UserError } from '../../host/user-error.ts';
+import type { SiteWriter } from '../intake/site-writer.ts';
+import type { Channel } from './channel.ts';
+import { Contacts } from './contacts.ts';
+import { Dispatcher } from './dispatcher.ts';
+import { emailChannel } from './email-channel.ts';
+import { testMessage } from './messages.ts';
+import { type ChannelName, NoticeStore } from './notice-store.ts';
+import { pushChannel } from './push-channel.ts';
+import { pushKeys } from './push-keys.ts';
+import { webhookChannel } from './webhook-channel.ts';
+import { localTime, whoIsTold } from './who-is-told.ts';
+
+const TEST_MS = 10_000;
+
+export interface NotifyOptions {
+  readonly accounts: Accounts;
+  readonly writers: ReadonlyMap<string, SiteWriter>;
+  readonly dataDir: string;
+  readonly clock: Clock;
+  readonly log: Log;
+}
+
+/** What became of a test to one address. */
+export interface TestResult {
+  readonly person: string | null;
+  readonly channel: ChannelName;
+  readonly isAccepted: boolean;
+  readonly detail: string;
+}
+
+export interface Notify {
+  readonly notices: NoticeStore;
+  readonly contacts: Contacts;
+  readonly publicKey: string;
+  wake(): void;
+  untold(site: string): string | null;
+  /** Sends a test to everybody on a site's plans, now; recorded in the audit trail. */
+  test(site: string, doer: Doer): Promise<TestResult[]>;
+  stop(): Promise<void>;
+}
+
+/** Telling people: the outbox, its worker, and each site's channels. */
+export function startNotify({ accounts, writers, dataDir, clock, log }: NotifyOptions): Notify {
+  const notices = new NoticeStore(accounts.base.database);
+  const contacts = new Contacts(accounts.base);
+  const keys = pushKeys(dataDir);
+  const channels = new Map<string, Partial<Record<ChannelName, Channel>>>();
+  for (const [site, writer] of writers) channels.set(site, siteChannels(writer));
+  const channelOf = (site: string, channel: ChannelName): Channel | null => channels.get(site)?.[channel] ?? null;
+  const dispatcher = new Dispatcher({ notices, accounts, contacts, writers, channelOf, clock, log, chance: Math.random });
+
+  function siteChannels(writer: SiteWriter): Partial<Record<ChannelName, Channel>> {
+    const { notify, page } = writer.state.config ?? {};
+    if (!notify) return {};
+    const { smtp, webhooks: hooks, ownHosts, caFile } = notify;
+    const ca = caFile === null ? null : readFileSync(caFile, 'utf8');
+    const subject = page?.startsWith('https:') ? page : `mailto:${smtp?.from ?? 'potside@localhost.invalid'}`;
+    return {
+      push: pushChannel({ keys, subject, contacts, ownHosts, ca }),
+      ...(smtp ? { email: emailChannel(smtp, ca) } : {}),
+      ...(hooks.length > 0 ? { webhook: webhookChannel({ hooks, ownHosts, ca, clock }) } : {}),
+    };
+  }
+
+  const test = async (site: string, doer: Doer): Promise<TestResult[]> => {
+    const config = writers.get(site)?.state.config;
+    if (!config?.notify) throw new UserError('this site tells nobody: there is no notify in site.yaml');
+    const atMs = clock.nowMs();
+    const to = Object.values(config.notify.plans).flatMap((steps) => steps.flatMap((step) => step.to));
+    const people = accounts.users().filter((one) => !one.disabled && reaches(one.sites, site));
+    const told = whoIsTold(to, people, config.notify.rotas, localTime(atMs, config.site.zone));
+    const ways = [
+      ...told.people.flatMap((person) => {
+        const { email } = contacts.of(person);
+        return [...contacts.subscriptions(person).map(({ id }) => ({ person, channel: 'push' as const, target: id })), ...(email === null ? [] : [{ person, channel: 'email' as const, target: email }])];
+      }),
+      ...told.webhooks.map((target) => ({ person: null, channel: 'webhook' as const, target })),
+    ];
+    const place = { site, siteName: config.site.name, zone: config.site.zone, page: config.page ?? null };
+    const results = await Promise.all(
+      ways.map(async ({ person, channel, target }): Promise<TestResult> => {
+        const outcome = await channelOf(site, channel)?.send(target, testMessage(newId(), doer.by, atMs, place), TEST_MS);
+        return { person, channel, isAccepted: outcome?.kind === 'accepted', detail: outcome?.detail ?? `${channel} is not set up` };
+      }),
+    );
+    const reached = new Set(results.filter(({ isAccepted }) => isAccepted).map(({ person }) => person));
+    const unreachable = told.people.filter((person) => !reached.has(person));
+    inOneWrite(accounts.base.database, () => accounts.trail.add({ atMs: clock.nowMs(), ...doer, what: 'notices-tested', site, new: { results, unreachable } }));
+    return results;
+  };
+
+  return {
+    notices,
+    contacts,
+    publicKey: keys.publicKey,
+    wake: () => dispatcher.wake(),
+    untold: (site) => dispatcher.untold(site),
+    test,
+    stop: async () => {
+      await dispatcher.stop();
+      for (const held of channels.values()) for (const channel of Object.values(held)) channel.close();
+    },
+  };
+}

@@ -1,0 +1,9 @@
+import axe from 'axe-core';
+import type { Page } from 'playwright-core';
+
+/** What axe finds wrong on a page, one line each; the rules of WCAG 2.0 to 2.2, A and AA. */
+export async function axeComplaints(page: Page): Promise<string[]> {
+  await page.evaluate(axe.source);
+  const found = await page.evaluate(`axe.run(document, { runOnly: { type: 'tag', values: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] } }).then(({ violations }) => violations.map(({ id, nodes }) => id + ': ' + nodes.map(({ target, failureSummary }) => target.join(' ') + ' ' + failureSummary).join(' | ')))`);
+  return found as string[];
+}

@@ -1,0 +1,188 @@
+import { join } from 'node:path';
+import { describe, expect, it, onTestFinished } from 'vitest';
+import type { NotifyConfig } from '../../domain/shift/server-config.ts';
+import { SettableClock } from '../../host/clock.ts';
+import { Accounts } from '../../server/access/accounts.ts';
+import type { SiteWriter } from '../../server/intake/site-writer.ts';
+import type { Channel, Message, Outcome } from '../../server/notify/channel.ts';
+import { Contacts } from '../../server/notify/contacts.ts';
+import { Dispatcher } from '../../server/notify/dispatcher.ts';
+import { NoticeStore } from '../../server/notify/notice-store.ts';
+import { openSqliteStore } from '../../server/record/sqlite-store.ts';
+import { QUIET, until } from '../support/quiet.ts';
+import { NOW, PASSWORD } from '../support/server.ts';
+import { testSite } from '../support/site.ts';
+import { tempDir } from '../support/temp-dir.ts';
+
+const PLAN: NotifyConfig = {
+  smtp: null,
+  webhooks: [],
+  plans: { critical: [{ afterMs: 0, to: [{ kind: 'role', id: 'safety-officer' }] }, { afterMs: 30_000, to: [{ kind: 'role', id: 'manager' }] }], high: [{ afterMs: 0, to: [{ kind: 'role', id: 'safety-officer' }] }], medium: [{ afterMs: 0, to: [{ kind: 'role', id: 'safety-officer' }] }] },
+  lastWaitMs: 30_000,
+  repeatMs: null,
+  rotas: {},
+  ownHosts: [],
+  caFile: null,
+};
+
+const accepted: Outcome = { kind: 'accepted', detail: 'ok' };
+
+async function outbox(options: { email?: (message: Message) => Promise<Outcome>; webhook?: (message: Message) => Promise<Outcome>; plan?: Partial<NotifyConfig>; quiet?: boolean } = {}) {
+  const { store, database } = openSqliteStore(join(tempDir(), 'record.db'));
+  const clock = new SettableClock(NOW);
+  const accounts = new Accounts(database, clock);
+  const contacts = new Contacts(accounts.base);
+  const notices = new NoticeStore(database);
+  const doer = { by: 'test', role: 'administrator', address: 'test' };
+  for (const [name, role] of [['olga', 'safety-officer'], ['max', 'manager']] as const) {
+    await accounts.addUser(name, role, PASSWORD);
+    contacts.set(name, { email: `${name}@example.test`, quiet: options.quiet ? { fromMin: 0, toMin: 1439 } : null }, doer);
+  }
+  const site = { acknowledgedAtMs: null as number | null, floodSinceMs: null as number | null, isOver: false };
+  const config = { ...testSite(), notify: { ...PLAN, ...options.plan } };
+  const state = {
+    config,
+    get flood() {
+      return { sinceMs: site.floodSinceMs, raisedAtMs: [] };
+    },
+    findAlarm: () => (site.isOver ? undefined : { track: { occurrence: { state: 'unacknowledged', acknowledgedAtMs: site.acknowledgedAtMs, acknowledgedBy: 'olga' } } }),
+  };
+  const sent: { channel: string; target: string; message: Message; atMs: number }[] = [];
+  const channel = (name: string, how: (message: Message) => Promise<Outcome>): Channel => ({
+    send: (target, message) => {
+      sent.push({ channel: name, target, message, atMs: clock.nowMs() });
+      return how(message);
+    },
+    close: () => undefined,
+  });
+  const channels = { email: channel('email', options.email ?? (() => Promise.resolve(accepted))), webhook: channel('webhook', options.webhook ?? (() => Promise.resolve(accepted))), push: null };
+  const startDispatcher = (): Dispatcher => {
+    const dispatcher = new Dispatcher({ notices, accounts, contacts, writers: new Map([['pier-9', { siteId: 'pier-9', state } as unknown as SiteWriter]]), channelOf: (_site, name) => channels[name], clock, log: QUIET, chance: () => 0 });
+    onTestFinished(() => dispatcher.stop());
+    return dispatcher;
+  };
+  onTestFinished(() => store.close());
+  let n = 0;
+  const raise = (priority: 'critical' | 'high' | 'medium', isAir = false): string => {
+    const id = `pier-9-${++n}-1/x`;
+    notices.add({ id, site: 'pier-9', alarm: `pier-9-${n}-1`, raisedAtMs: clock.nowMs(), body: { name: 'any', title: `Alarm ${n}`, owner: 'rig-a', priority, isAir, value: 1, limit: 2, unit: '[psi]', response: 'Look.', respondWithin: 'at once' } });
+    return id;
+  };
+  const tick = async (ms: number, dispatcher: Dispatcher): Promise<void> => {
+    clock.set(clock.nowMs() + ms);
+    dispatcher.wake();
+    // What was handed over settles in the next turns.
+    for (let turn = 0; turn < 20; turn += 1) await Promise.resolve();
+    await new Promise((resolve) => setImmediate(resolve));
+  };
+  const states = (id: string): string[] => notices.deliveries(id).map((one) => `${one.step} ${one.person} ${one.state} ${one.attempts}`);
+  return { clock, notices, site, sent, startDispatcher, raise, tick, states };
+}
+
+describe('retries', () => {
+  it('pause 2, 5, 15 s and never go past the deadline: then the next step is the way', async () => {
+    const box = await outbox({ email: () => Promise.resolve({ kind: 'failed', detail: '451', isFinal: false }) });
+    const dispatcher = box.startDispatcher();
+    const id = box.raise('critical');
+    for (let second = 0; second <= 29; second += 1) await box.tick(second === 0 ? 0 : 1_000, dispatcher);
+    expect(box.sent.map(({ atMs, target }) => [atMs - NOW, target])).toEqual([[0, 'olga@example.test'], [2_000, 'olga@example.test'], [7_000, 'olga@example.test'], [22_000, 'olga@example.test'], [22_000, 'max@example.test'], [24_000, 'max@example.test'], [29_000, 'max@example.test']]);
+    expect(box.states(id)).toEqual(['0 olga dead 4', '1 max waiting 3']);
+  });
+
+  it('of a final refusal are none, and the next step begins at once', async () => {
+    const box = await outbox({ email: (message) => Promise.resolve(message.id === '' ? accepted : { kind: 'failed', detail: '550', isFinal: true }) });
+    const dispatcher = box.startDispatcher();
+    const id = box.raise('critical');
+    await box.tick(0, dispatcher);
+    await box.tick(100, dispatcher);
+    expect(box.sent.map(({ target }) => target)).toEqual(['olga@example.test', 'max@example.test']);
+    expect(box.states(id)).toEqual(['0 olga dead 1', '1 max dead 1']);
+    expect(dispatcher.untold('pier-9')).toBeNull();
+    await box.tick(30_000, dispatcher);
+    expect(dispatcher.untold('pier-9')).toBe('Alarm 1 (rig-a)');
+    box.site.acknowledgedAtMs = box.clock.nowMs();
+    await box.tick(0, dispatcher);
+    expect(dispatcher.untold('pier-9')).toBeNull();
+  });
+});
+
+describe('a server that dies', () => {
+  it('between sending and noting sends once more with the same id, and never a third time', async () => {
+    // Each send hangs: what the killed server leaves behind is a row that says `sending`.
+    const box = await outbox({ email: () => new Promise(() => undefined) });
+    const id = box.raise('high');
+    for (let life = 0; life < 4; life += 1) {
+      const dispatcher = box.startDispatcher();
+      await box.tick(0, dispatcher);
+      (dispatcher as unknown as { stop: () => Promise<void> }).stop = () => Promise.resolve();
+    }
+    expect(box.sent).toHaveLength(2);
+    expect(new Set(box.sent.map(({ message }) => message.id)).size).toBe(1);
+    expect(box.notices.deliveries(id)[0]).toMatchObject({ state: 'dead', result: 'the server died twice while sending it: it may have arrived' });
+  });
+
+  it('before sending sends when it is back', async () => {
+    const box = await outbox();
+    const id = box.raise('high');
+    await box.tick(0, box.startDispatcher());
+    expect(box.sent).toHaveLength(1);
+    expect(box.states(id)).toEqual(['0 olga accepted 1']);
+  });
+});
+
+describe('a flood', () => {
+  it('is one message per person in 30 s; CO is in none of them', async () => {
+    const box = await outbox();
+    const dispatcher = box.startDispatcher();
+    box.site.floodSinceMs = NOW;
+    for (let n = 0; n < 50; n += 1) box.raise('high');
+    const co = box.raise('critical', true);
+    await box.tick(0, dispatcher);
+    await box.tick(100, dispatcher);
+    expect(box.sent.filter(({ message }) => message.kind === 'digest')).toHaveLength(1);
+    expect(box.sent.find(({ message }) => message.kind === 'digest')?.message).toMatchObject({ title: '50 alarms at once', alarm: null });
+    expect(box.sent.filter(({ message }) => message.kind === 'alarm').map(({ message }) => message.title)).toEqual(['Alarm 51']);
+    expect(box.states(co)).toEqual(['0 olga accepted 1']);
+    box.raise('high');
+    await box.tick(5_000, dispatcher);
+    expect(box.sent).toHaveLength(2);
+    await box.tick(25_000, dispatcher);
+    expect(box.sent.filter(({ message }) => message.kind === 'digest')).toHaveLength(2);
+  });
+});
+
+describe('quiet hours', () => {
+  it('mute what can wait, never air and never what is critical', async () => {
+    const box = await outbox({ quiet: true });
+    const dispatcher = box.startDispatcher();
+    const [medium, air, critical] = [box.raise('medium'), box.raise('high', true), box.raise('critical')];
+    await box.tick(0, dispatcher);
+    expect([medium, air, critical].map((id) => box.states(id)[0])).toEqual(['0 olga muted 0', '0 olga accepted 1', '0 olga accepted 1']);
+  });
+});
+
+describe('channels', () => {
+  it('are separate: one that hangs holds up nobody else', async () => {
+    const plan = { webhooks: [{ id: 'ops', url: 'https://ops.example', secretFile: 'x' }], plans: { high: [{ afterMs: 0, to: [{ kind: 'webhook' as const, id: 'ops' }, { kind: 'role' as const, id: 'safety-officer' }] }] } };
+    const box = await outbox({ plan, webhook: () => new Promise<Outcome>((resolve) => setTimeout(() => resolve(accepted), 200)) });
+    const dispatcher = box.startDispatcher();
+    for (let n = 0; n < 12; n += 1) box.raise('high');
+    await box.tick(0, dispatcher);
+    await until(() => (dispatcher.wake(), box.sent.filter(({ channel }) => channel === 'email').length === 12), 'all mail');
+    expect(box.sent.filter(({ channel }) => channel === 'webhook').length).toBe(8);
+  });
+});
+
+describe('the plan', () => {
+  it('begins anew until somebody acknowledges, and makes up for nothing after a long stop', async () => {
+    const box = await outbox({ plan: { repeatMs: 60_000 } });
+    const dispatcher = box.startDispatcher();
+    box.raise('high');
+    await box.tick(0, dispatcher);
+    await box.tick(60_000, dispatcher);
+    expect(box.sent).toHaveLength(2);
+    await box.tick(3_600_000, dispatcher);
+    await box.tick(100, dispatcher);
+    expect(box.sent).toHaveLength(3);
+  });
+});
