@@ -23,7 +23,7 @@ function toPort(text: string): number {
   return port;
 }
 
-function toWhole(text: string): number {
+export function toWhole(text: string): number {
   const value = Number(text);
   if (!Number.isSafeInteger(value) || value < 0) throw new InvalidArgumentError('expected a whole number from 0');
   return value;

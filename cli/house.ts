@@ -60,6 +60,7 @@ export async function startHouse(options: HouseOptions): Promise<House> {
       gateway: {
         refusals: () => held.gateway && { latest: held.gateway.refusals.latest(), counts: held.gateway.refusals.counts() },
         gatewayStatus: () => held.gateway?.status() ?? null,
+        report: (site) => (site === config.site.id ? (held.gateway?.report() ?? null) : null),
       },
       drills,
     });

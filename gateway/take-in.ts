@@ -74,6 +74,6 @@ function markHistory(readings: readonly TakenReading[]): readonly TakenReading[]
 }
 
 /** The first bytes for a person to look at; what does not print is a dot. */
-function sampleOf(payload: Uint8Array): string {
+export function sampleOf(payload: Uint8Array): string {
   return Buffer.from(payload.subarray(0, 120)).toString('latin1').replace(/[^\x20-\x7e]/g, '.');
 }

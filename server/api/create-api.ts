@@ -18,6 +18,7 @@ import { alarmRoutes } from './routes/alarms.ts';
 import { auditRoutes } from './routes/audit.ts';
 import { firstAdministratorRoutes } from './routes/first-administrator.ts';
 import { drillRoutes } from './routes/drills.ts';
+import { gatewayRoutes } from './routes/gateways.ts';
 import { journalRoutes } from './routes/journal.ts';
 import { noticeRoutes } from './routes/notices.ts';
 import { openIdRoutes } from './routes/open-id.ts';
@@ -36,7 +37,7 @@ import { shiftRoutes } from './routes/shifts.ts';
 import { siteRoutes } from './routes/sites.ts';
 import { traceRoutes } from './routes/traces.ts';
 import { underHoodRoutes } from './routes/under-hood.ts';
-import { uplinkRoutes } from './routes/uplink.ts';
+import { gatewayReportRoutes, uplinkRoutes } from './routes/uplink.ts';
 import { SECURITY_HEADERS } from './security-headers.ts';
 
 const REQUEST_TIMEOUT_MS = 15_000;
@@ -112,7 +113,7 @@ export async function createApi(context: ApiContext, options: ApiOptions): Promi
     async (api) => {
       // A part adds its routes; each names its permission, or the server does not start.
       const parts = [sessionRoutes, firstAdministratorRoutes, openIdRoutes, accountRoutes, peopleRoutes, screenRoutes, auditRoutes, noticeRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, readinessRoutes, drillRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, shiftExportRoutes, traceRoutes, rejudgeRoutes, holdRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
-      for (const add of [...parts, uplinkRoutes]) add(api, context);
+      for (const add of [...parts, uplinkRoutes, gatewayReportRoutes, gatewayRoutes]) add(api, context);
       api.get('/openapi.json', { config: { permission: 'anyone' }, schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));
     },
