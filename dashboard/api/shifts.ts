@@ -34,9 +34,7 @@ export function readEntries(id: string): Promise<Answer<{ readonly items: readon
 }
 
 /** A column of a recorded point; `late` marks what came after the fact. */
-export interface RecordedSeries extends TraceSeries {
-  readonly late?: readonly boolean[];
-}
+export type RecordedSeries = TraceSeries;
 
 export interface RecordedTrace {
   readonly fromMs: number;

@@ -29,7 +29,7 @@ function series(rig: string, id: string, startMs: number, fromMs: number, toMs: 
     max.push(isSilent ? null : holdsPeak ? PEAK.ppm : round(value + spread(id)));
     late.push(minute >= LATE[0] && minute < LATE[1] && !isSite);
   }
-  return { owner: rig, id, unit: needPointKind(id).unit, atMs, min, max, late };
+  return { owner: rig, id, unit: needPointKind(id).unit, atMs, min, max, late, erased: [] };
 }
 
 function valueOf(id: string, minute: number, wave: number): number {
