@@ -15,6 +15,7 @@ import './ui/aside.css';
 import './ui/figures.css';
 import './ui/profile.css';
 import './ui/shift.css';
+import './ui/drill.css';
 // Last: it only changes what stands above.
 import './ui/page-sizes.css';
 

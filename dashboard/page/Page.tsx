@@ -6,6 +6,7 @@ import { useStore } from '../hooks/use-store.ts';
 import { isLive } from '../link/link-state.ts';
 import { type AlarmsRoute, AlarmsScreen } from '../alarms/AlarmsScreen.tsx';
 import { Watch } from '../watch/Watch.tsx';
+import { TrainingBand } from '../drill/TrainingBand.tsx';
 import { AlarmStrip } from './AlarmStrip.tsx';
 import { LazyReady, LazyRigPage, LazyScreen, LazyShifts, LazySizing } from './LazyScreen.tsx';
 import type { ScreenProps } from './screen-props.ts';
@@ -32,7 +33,7 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   else if (screen) shown = <AlarmsScreen {...screen} route={route as AlarmsRoute} query={query} />;
   else if (holes > 0) shown = <p className="sheet__empty">{words.noRigs}</p>;
   return (
-    <div className="page" data-live={live} data-demo={site?.demo || undefined}>
+    <div className="page" data-live={live} data-demo={site?.demo || site?.training || undefined}>
       <div className="top">
         {typeof site?.replay === 'string' ? (
           <p className="band band--demo" data-testid="replay-band" role="note">
@@ -44,6 +45,7 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
             <strong>{words.demoBand}</strong> <span>{words.demoText}</span> <span className="band__more">{words.demoMore}</span>
           </p>
         ) : null}
+        {site?.training ? <TrainingBand site={site} /> : null}
         <TopBar site={site} sites={sites} link={link} onSite={setSiteId} onSignOut={onSignOut} />
         {screen ? <AlarmStrip {...screen} route={route} /> : null}
       </div>

@@ -1,6 +1,7 @@
 import type { AlarmPriority, AlarmState } from '../../domain/alarms/alarm.ts';
 import type { QualityReason } from '../../domain/points/reading.ts';
 import type { Role } from '../api/session.ts';
+import { drill } from './en-drill.ts';
 import { alarms, aside, journal, metrics, sound } from './en-alarms.ts';
 import { ready } from './en-ready.ts';
 import { sizing } from './en-sizing.ts';
@@ -86,6 +87,7 @@ export const en = {
   demoBand: 'Demonstration',
   demoText: 'nothing here is real.',
   demoMore: 'Rigs and readings are made up, for training.',
+  drill,
   notRecording: 'Not recording',
   notRecordingText: 'This shift is not being written down. What is shown now will be missing from the record.',
   screenLoading: 'Fetching this screen…',

@@ -55,6 +55,12 @@ export interface TickEntry extends Entry {
   readonly kind: 'tick';
 }
 
+/** From `fromMs` until now the program did not run, or not on: nothing was heard, so silence in it says nothing. */
+export interface UnheardEntry extends Entry {
+  readonly kind: 'unheard';
+  readonly fromMs: number;
+}
+
 /** An entry that could not be folded or stored as what it is. Kept as it came, for a person to look at; it changes nothing. */
 export interface QuarantineEntry extends Entry {
   readonly kind: 'quarantine';
@@ -88,7 +94,7 @@ export interface Finding {
   readonly unit: string;
 }
 
-export type LogEntry = BatchEntry | ActionEntry | ConfigEntry | ClockEntry | TickEntry | QuarantineEntry | FoundEntry;
+export type LogEntry = BatchEntry | ActionEntry | ConfigEntry | ClockEntry | TickEntry | UnheardEntry | QuarantineEntry | FoundEntry;
 
 /** What a person does to an alarm, named by its occurrence's id, or by its key where it is quiet. */
 export type AlarmAction =

@@ -49,16 +49,12 @@ export class SiteEvaluator {
   #annunciation = new Annunciation();
   readonly #views: OwnerViews;
   #late: LateStretch | null = null;
-  #gates = this.#makeGates();
+  #gates = new Gates(() => this.#alarms, () => this.#timers);
 
   constructor(siteId: string) {
     this.#siteId = siteId;
     this.#alarms = new SiteAlarms(siteId, this.#timers);
     this.#views = new OwnerViews(this.#sight, () => this.#topology);
-  }
-
-  #makeGates(saved?: SiteSnapshot['blastingSince']): Gates {
-    return new Gates(() => this.#alarms, () => this.#timers, saved);
   }
 
   static load(snapshot: SiteSnapshot): SiteEvaluator {
@@ -67,7 +63,7 @@ export class SiteEvaluator {
     evaluator.#atMs = snapshot.atMs;
     evaluator.#shifts = new SiteShifts(snapshot.shifts);
     evaluator.#late = snapshot.late;
-    evaluator.#gates = evaluator.#makeGates(snapshot.blastingSince);
+    evaluator.#gates = new Gates(() => evaluator.#alarms, () => evaluator.#timers, snapshot.blastingSince);
     evaluator.#timers = Timers.load(snapshot.timers);
     evaluator.#points = new SitePoints(loadPoints(snapshot));
     evaluator.#situations = new SiteSituations(snapshot.situations);
@@ -163,6 +159,7 @@ export class SiteEvaluator {
     if (entry.seq !== this.#seq + 1) throw new Error(`site ${this.#siteId}: log entry ${entry.seq} after ${this.#seq}`);
     const effects = new EffectsCollector(entry.seq, this.#config?.site.training);
     const atMs = Math.max(this.#atMs, entry.atMs);
+    if (entry.kind === 'unheard') this.#points.hearAgain(entry.fromMs, atMs);
     if (entry.kind === 'batch') {
       this.#late = withLate(this.#late, entry);
       for (const reading of entry.readings) {

@@ -1,5 +1,5 @@
 import { type PointKey, pointKey } from '../points/reading.ts';
-import type { PointState } from './point-state.ts';
+import { type PointState, staleAfterMs } from './point-state.ts';
 import type { Owner } from './topology.ts';
 
 /** The points of a site, and how each owner sees them. */
@@ -23,6 +23,13 @@ export class SitePoints {
   add(point: PointState): void {
     this.#byKey.set(point.key, point);
     this.#seen.clear();
+  }
+
+  /** After a stretch in which nobody listened, each point that still counted is given its time to speak anew. */
+  hearAgain(fromMs: number, atMs: number): void {
+    for (const point of this.#byKey.values()) {
+      if (point.staleAtMs !== null && point.staleAtMs > fromMs) point.staleAtMs = Math.max(point.staleAtMs, atMs + staleAfterMs(point.kind, point.everyMs));
+    }
   }
 
   /** Drops the points whose owner is gone. */

@@ -46,6 +46,8 @@ function rowText(row: JournalItem): string {
       return `${actionWords(detail)}${by}${detail['refusal'] ? `, refused: ${detail['refusal']}` : ''}`;
     case 'config':
       return `Configuration ${String(detail['version']).slice(0, 12)} in force${by}${changesText(row.detail['changes'])}${detail['why'] ? `, because: ${detail['why']}` : ''}`;
+    case 'unheard':
+      return `Nothing was heard since ${new Date(Number(detail['fromMs'])).toISOString()}: the program did not run`;
     case 'found-later':
       return foundWords(detail);
     case 'quarantine':

@@ -19,6 +19,8 @@ import { type Draft, FoldError, isOfTheEntry, quarantine } from './quarantine.ts
 const SNAPSHOT_EVERY_MS = 10_000;
 /** How often it is looked whether something fell due while nothing came in. */
 const TICK_MS = 100;
+/** A pause of the whole program longer than this is told: silence in it says nothing of a sensor. */
+const UNHEARD_MS = 2_000;
 /** Entries taken into one commit at most. */
 const GROUP = 200;
 
@@ -68,13 +70,20 @@ export class SiteWriter {
   #recording = true;
   /** The state holds what the record does not, since it could not be read back either: nothing is folded on top of it. */
   #isAhead = false;
+  /** When this last ran, ms of the monotonic clock; and until when the log goes that was found at the start. */
+  #ranAtMs = performance.now();
+  #unheardFromMs: number | null;
   readonly #ticker: NodeJS.Timeout;
 
   constructor(options: SiteWriterOptions) {
     this.siteId = options.siteId;
     this.#options = options;
     this.#evaluator = this.#load();
-    this.#ticker = setInterval(() => this.#tickWhenDue(), TICK_MS);
+    this.#unheardFromMs = this.#evaluator.seq > 0 && options.clock.nowMs() - this.#evaluator.atMs > UNHEARD_MS ? this.#evaluator.atMs : null;
+    this.#ticker = setInterval(() => {
+      this.#noticePause();
+      this.#tickWhenDue();
+    }, TICK_MS);
     this.#ticker.unref();
   }
 
@@ -167,8 +176,23 @@ export class SiteWriter {
 
   async #work(): Promise<void> {
     await Promise.resolve();
-    while (this.#jobs.length > 0) await this.#commitGroup(this.#jobs.splice(0, GROUP));
+    while (this.#jobs.length > 0) await this.#commitGroup([...this.#unheard(), ...this.#jobs.splice(0, GROUP)]);
     this.#working = null;
+  }
+
+  #noticePause(): void {
+    const pausedMs = performance.now() - this.#ranAtMs;
+    this.#ranAtMs = performance.now();
+    if (pausedMs > UNHEARD_MS) this.#unheardFromMs ??= Math.floor(this.#options.clock.nowMs() - pausedMs);
+  }
+
+  /** What has to be said before anything else after a pause: else it would look like the silence of every sensor. */
+  #unheard(): Job[] {
+    this.#noticePause();
+    const fromMs = this.#unheardFromMs;
+    this.#unheardFromMs = null;
+    if (fromMs === null) return [];
+    return [{ draft: () => ({ kind: 'unheard', fromMs }), batch: null, done: () => undefined, fail: () => (this.#unheardFromMs ??= fromMs), poison: null }];
   }
 
   async #commitGroup(jobs: readonly Job[]): Promise<void> {

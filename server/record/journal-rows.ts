@@ -15,6 +15,7 @@ export function journalRows(entry: LogEntry, effects: Effects): JournalRow[] {
   if (entry.kind === 'action') rows.push(actionRow(entry.atMs, entry.action, effects));
   if (entry.kind === 'config') rows.push({ atMs: entry.atMs, kind: 'config', owner: null, alarm: null, detail: { version: entry.version, changes: effects.settings, ...(entry.by === undefined ? {} : { by: entry.by, why: entry.why }) } });
   if (entry.kind === 'clock') rows.push({ atMs: entry.atMs, kind: 'clock', owner: null, alarm: null, detail: { jumpMs: entry.jumpMs } });
+  if (entry.kind === 'unheard') rows.push({ atMs: entry.atMs, kind: 'unheard', owner: null, alarm: null, detail: { fromMs: entry.fromMs } });
   if (entry.kind === 'found') for (const { owner, ...said } of entry.findings) rows.push({ atMs: entry.atMs, kind: 'found-later', owner, alarm: null, detail: said });
   for (const { what, reason } of effects.failures) rows.push({ atMs: entry.atMs, kind: 'quarantine', owner: null, alarm: null, detail: { what, reason, ...(entry.kind === 'quarantine' ? { held: entry.held } : {}) } });
   rows.push(...effects.transitions.map(alarmRow));

@@ -49,8 +49,8 @@ export interface ActionAnswer {
   readonly item?: string | null;
 }
 
-/** `found-later`: an excursion in late readings; `quarantine`: something that could not be evaluated or stored as what it is. */
-export const JOURNAL_KINDS = ['alarm', 'action', 'config', 'clock', 'found-later', 'quarantine'] as const;
+/** `unheard`: the program did not run; `found-later`: an excursion in late readings; `quarantine`: something that could not be evaluated or stored as what it is. */
+export const JOURNAL_KINDS = ['alarm', 'action', 'config', 'clock', 'unheard', 'found-later', 'quarantine'] as const;
 type JournalKind = (typeof JOURNAL_KINDS)[number];
 
 export interface JournalItem {

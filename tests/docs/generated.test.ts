@@ -1,6 +1,6 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { expect, it } from 'vitest';
-import { alarmsTable, pointsTable } from './tables.ts';
+import { alarmsTable, pointsTable, readyTable } from './tables.ts';
 
 /** Between these two lines a doc is written by the code: `UPDATE_DOCS=1 npx vitest run tests/docs` writes it anew. */
 const BEGIN = '<!-- generated: do not edit -->';
@@ -9,6 +9,7 @@ const END = '<!-- end of generated -->';
 it.each([
   ['docs/points.md', pointsTable()],
   ['docs/alarms.md', alarmsTable()],
+  ['docs/ready.md', readyTable()],
 ])('%s says what the code says', (file, table) => {
   const text = readFileSync(file, 'utf8');
   const [before, rest = ''] = text.split(BEGIN);

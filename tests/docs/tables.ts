@@ -2,6 +2,8 @@ import { ALARM_TABLE } from '../../domain/alarms/table.ts';
 import type { AlarmRule, Limit, Suppression } from '../../domain/alarms/rule.ts';
 import { POINT_KINDS, type PointKind, findPointKind } from '../../domain/points/catalogue.ts';
 import { findUnit } from '../../domain/quantity/unit.ts';
+import { type Bound, EVENT_WORDS, type Proof, SEQUENCES, type Sequence } from '../../domain/shift/readiness/step.ts';
+import { stepsOf } from '../../domain/shift/readiness/steps-of.ts';
 
 /** The tables of the docs that come from the code. */
 
@@ -130,4 +132,46 @@ function endsText(rule: AlarmRule): string {
   if (rule.latched) parts.push('latched: a person resets it once the cause is gone');
   if (parts.length === 0) parts.push(rule.autoAcknowledge ? 'by itself once the cause is gone' : 'once the cause is gone and somebody acknowledged it');
   return parts.join('; ');
+}
+
+const SEQUENCE_WORDS: Readonly<Record<Sequence, string>> = { before: 'Before blasting', shutdown: 'Shutdown', unblocking: 'Unblocking' };
+
+function boundText(bound: Bound): string {
+  return typeof bound === 'number' ? String(bound) : { 'vessel-rating': 'the vessel’s rating', 'respirator-low': 'the respirator’s low', 'respirator-high': 'the respirator’s high', 'co-limit': 'the CO limit' }[bound];
+}
+
+function proofText(proof: Proof): string {
+  if (proof.kind !== 'band') return proof.says;
+  const kind = findPointKind(proof.point);
+  const symbol = kind ? (findUnit(kind.unit, kind.dimension)?.symbol ?? '') : '';
+  const bounds = [proof.low === null ? '' : `from ${boundText(proof.low)}`, proof.high === null ? '' : `to ${boundText(proof.high)}`].filter((part) => part !== '').join(' ');
+  return `${proof.says} (\`${proof.point}\` ${bounds} ${symbol}${proof.stays ? ', later too' : ''}${proof.advisory ? ', no hindrance' : ''})`;
+}
+
+/** Every step of the check before blasting, of shutdown and of unblocking. */
+export function readyTable(): string {
+  return SEQUENCES.map((sequence) =>
+    [
+      `### ${SEQUENCE_WORDS[sequence]}`,
+      '',
+      ...stepsOf()
+        .filter((step) => step.sequence === sequence)
+        .flatMap((step, index) => [
+          `**${index + 1}. ${step.title}** (\`${step.id}\`)`,
+          '',
+          ...step.todo.map((line) => `- ${line}`),
+          '',
+          row('', ''),
+          row('---', '---'),
+          row('signed by a person', step.seen),
+          ...(step.proofs.length === 0 ? [] : [row('shown by sensors and entries', step.proofs.map(proofText).join('; '))]),
+          row('if it is not so', step.ifNot),
+          ...(step.after.length === 0 ? [] : [row('comes after', step.after.map((id) => `\`${id}\``).join(', '))]),
+          ...(step.again.length === 0 ? [] : [row('due again after', step.again.map((event) => EVENT_WORDS[event]).join('; '))]),
+          row('counts for', step.expiresMs === null ? 'the shift' : `${step.expiresMs / 3_600_000} h`),
+          ...(step.causes === null ? [] : [row('means for the others', EVENT_WORDS[step.causes])]),
+          '',
+        ]),
+    ].join('\n'),
+  ).join('\n').trimEnd();
 }

@@ -1,16 +1,14 @@
 import { once } from 'node:events';
 import { connect } from 'node:net';
 import { gzipSync } from 'node:zlib';
-import mqtt from 'mqtt';
 import { io } from 'socket.io-client';
 import { describe, expect, it, onTestFinished } from 'vitest';
-import { startEmbeddedBroker } from '../../gateway/broker/embedded-broker.ts';
 import { Refusals } from '../../gateway/refusals.ts';
 import { takeIn } from '../../gateway/take-in.ts';
 import { TopicMap } from '../../gateway/topic-map.ts';
 import { createLog } from '../../host/log.ts';
 import { parseSiteYaml } from '../../host/read-site-config.ts';
-import { QUIET, until } from '../support/quiet.ts';
+import { until } from '../support/quiet.ts';
 import { NOW, PASSWORD, testServer } from '../support/server.ts';
 import { SITE_YAML, testSite } from '../support/site.ts';
 
@@ -187,21 +185,4 @@ it('#79 line breaks in a topic make no line of their own in the log', async () =
   expect(lines).toHaveLength(1);
   expect(lines[0]?.trimEnd().split('\n')).toHaveLength(1);
   expect(JSON.parse(lines[0] ?? '').msg).toBe('message set aside');
-});
-
-it('one client that publishes to a wildcard, floods or breaks the protocol costs only itself', async () => {
-  const taken: string[] = [];
-  const broker = await startEmbeddedBroker({ port: 0, site: 'pier-9', take: async ({ topic }) => void taken.push(topic), log: QUIET });
-  onTestFinished(() => broker.stop());
-  const good = await mqtt.connectAsync(`mqtt://127.0.0.1:${broker.port}`);
-  onTestFinished(() => void good.end(true));
-  for (const bytes of [Buffer.from('GET / HTTP/1.1\r\n\r\n'), Buffer.from([0x10, 0xff, 0xff, 0xff, 0x7f]), Buffer.from([0x30, 0x05, 0x00, 0x03, 0x61, 0x2f, 0x23]), Buffer.alloc(65_536, 0xff)]) {
-    const socket = connect(broker.port, '127.0.0.1');
-    socket.on('error', () => undefined);
-    socket.write(bytes);
-    await Promise.race([once(socket, 'close'), new Promise((resolve) => setTimeout(resolve, 300))]);
-    socket.destroy();
-  }
-  await good.publishAsync(CO, '3', { qos: 1 });
-  expect(taken).toEqual([CO]);
 });

@@ -121,7 +121,9 @@ describe('#22 #24 the line to the sensors', () => {
       line.cutAfter(flap % 3 === 0 ? 300 : null);
       await new Promise((resolve) => setTimeout(resolve, 120));
       if (flap % 3 === 1) line.cut('reset');
-      if (flap % 3 === 2) (line.halfClose(), line.cut('close'));
+      if (flap % 3 !== 2) continue;
+      line.halfClose();
+      line.cut('close');
     }
     line.cutAfter(null);
     line.cut('reset');

@@ -60,7 +60,13 @@ it('#5 frozen for 15 s and let go: no burst of alarms about silence, and nothing
   const potside = await site.start();
   const sender = new Sender();
   await sender.connect(potside.ready.mqtt);
-  const beat = setInterval(() => sender.send(2), 200);
+  const enter = await signIn(potside.ready.url);
+  const hood = await fetch(`${potside.ready.url}/api/rigs/rig-a/hood-in`, { method: 'POST', headers: { cookie: enter.cookie, 'content-type': 'application/json' }, body: JSON.stringify({ name: 'Ray' }) });
+  expect(hood.status).toBe(200);
+  const beat = setInterval(() => {
+    sender.send(2);
+    sender.say('potside/pier-9/rig-a/breathing-air-co', '2');
+  }, 200);
   await until(() => sender.acknowledged.size >= 10, 'the first acknowledgements', 10_000);
   potside.child.kill('SIGSTOP');
   await new Promise((resolve) => setTimeout(resolve, 15_000));
@@ -68,9 +74,10 @@ it('#5 frozen for 15 s and let go: no burst of alarms about silence, and nothing
   const before = sender.acknowledged.size;
   await until(() => sender.acknowledged.size > before + 20, 'acknowledgements again', 15_000);
   clearInterval(beat);
-  const page = await signIn(potside.ready.url);
+  const page = enter;
   const { items } = await page.get('/api/journal?limit=200');
-  expect(items.filter(({ detail }: any) => detail.what === 'raised' && detail.point === 'pot-pressure').map(({ text }: any) => text)).toEqual([]);
+  expect(items.filter(({ detail }: any) => detail.what === 'raised' && ['pot-pressure', 'breathing-air-co'].includes(detail.point)).map(({ text }: any) => text)).toEqual([]);
+  expect(items.filter(({ kind }: any) => kind === 'unheard')).toHaveLength(1);
   await until(async () => (await ask(`${potside.ready.url}/api/ready`)).gateway.waiting === 0, 'the outbox to empty', 10_000);
   await potside.end('SIGTERM');
   expect(compare(sender, storedValues(site.dataDir, 'pot-pressure')).lost).toEqual([]);

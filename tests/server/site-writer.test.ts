@@ -122,3 +122,28 @@ describe('what the record keeps of a batch', () => {
     store.close();
   });
 });
+
+describe('a pause of the program', () => {
+  const raised = (store: Store): unknown[] => store.journal('pier-9', { limit: 100 }).filter(({ kind, detail }) => kind === 'alarm' && detail['what'] === 'raised').map(({ detail }) => detail['name']);
+
+  it('is no silence of the sensors: they are given their time to speak anew, and the journal tells of it', async () => {
+    const file = join(tempDir(), 'record.db');
+    const clock = new SettableClock(NOW);
+    const first = await open(file, clock);
+    await first.writer.act({ kind: 'hood-in', rig: 'rig-a', name: 'Ray', by: 'dana', role: 'supervisor', from: 'test', key: 'one' });
+    await first.writer.take(batch([co(1, 2)]));
+    first.store.close();
+    clock.set(NOW + 300_000);
+    const again = await open(file, clock);
+    await again.writer.take(batch([co(2, 2, NOW + 300_000)]));
+    expect(raised(again.store)).toEqual([]);
+    expect(again.store.journal('pier-9', { limit: 100 }).filter(({ kind }) => kind === 'unheard').map(({ detail }) => detail)).toEqual([{ fromMs: NOW }]);
+    // A sensor that stays silent is found out all the same.
+    clock.set(NOW + 335_000);
+    await again.writer.act({ kind: 'start-shift', rig: 'rig-b', by: 'dana', role: 'supervisor', from: 'test', key: 'two' });
+    expect(again.writer.state.point('rig-a', 'breathing-air-co')).toMatchObject({ quality: 'bad', reason: 'stale' });
+    expect(raised(again.store)).not.toEqual([]);
+    await again.writer.stop();
+    again.store.close();
+  });
+});

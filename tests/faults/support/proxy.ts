@@ -78,7 +78,7 @@ export async function startProxy(targetPort: () => number): Promise<Proxy> {
   const address = server.address();
   onTestFinished(() => {
     server.close();
-    for (const [near, far] of pairs) (near.destroy(), far.destroy());
+    for (const pair of pairs) for (const end of pair) end.destroy();
   });
   return {
     port: typeof address === 'object' && address ? address.port : 0,

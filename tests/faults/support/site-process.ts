@@ -7,8 +7,6 @@ import { type PotsideProcess, startPotsideUnder } from '../../support/potside-pr
 import { SITE_YAML } from '../../support/site.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 
-export const CO = 'potside/pier-9/rig-a/breathing-air-co';
-
 export interface TestSite {
   readonly dataDir: string;
   start(under?: Parameters<typeof startPotsideUnder>[0]): Promise<PotsideProcess>;
@@ -41,6 +39,11 @@ export class Sender {
       const number = this.sent++;
       this.#client?.publishAsync('potside/pier-9/rig-a/pot-pressure', String(number / 10), { qos: 1 }).then(() => this.acknowledged.add(number), () => undefined);
     }
+  }
+
+  /** Sends something else beside the numbers. */
+  say(topic: string, payload: string): void {
+    this.#client?.publishAsync(topic, payload, { qos: 1 }).catch(() => undefined);
   }
 
   async leave(): Promise<void> {
