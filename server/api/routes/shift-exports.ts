@@ -21,7 +21,7 @@ export function shiftExportRoutes(api: Api, context: ApiContext): void {
     const { writer } = findShift(context, shift);
     const { config } = writer.state;
     if (!config) throw new ProblemError(503, 'Not ready', 'the site has no configuration yet');
-    return context.exporter.run({ kind, shift, config, nowMs: context.clock.nowMs(), version: context.version, dataDir: context.dataDir, isReplay: false, points: points === undefined ? null : points.split(',') });
+    return context.exporter.run({ kind, shift, config, nowMs: context.clock.nowMs(), version: context.version, dataDir: context.dataDir, points: points === undefined ? null : points.split(',') });
   };
   const send = (reply: FastifyReply, { bytes }: ExportResult, mediaType: string, name: string): FastifyReply =>
     reply.type(mediaType).header('content-disposition', `attachment; filename="${name}"`).header('cache-control', 'no-store').send(Buffer.from(bytes ?? new Uint8Array()));
