@@ -57,9 +57,6 @@ export interface GatewayOptions {
 /** In the data directory: the devices that may connect to the embedded broker. */
 export const DEVICES_FILE = 'devices.json';
 
-/** More readings than brokers and sensors have under way. */
-const REMEMBERED = 5_000;
-
 /** Opens the outbox, the uplink and the way in, in that order: nothing is heard before it can be kept. */
 export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const { config, log } = options;
@@ -70,7 +67,7 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const memory = new IntakeMemory();
   const arriving = new Arriving();
   // A broker sends again what was put on disk but not acknowledged before the end: that must be known from the run before.
-  memory.seen.add(outbox.read(Math.max(0, outbox.last() - REMEMBERED), REMEMBERED));
+  memory.seen.add(outbox.seen());
   let way: WayIn | null = null;
   let messages = 0;
   const gate = new ReplayGate({ config, onReplay: options.onReplay ?? (() => undefined), answer: (command) => way?.publish(command) });

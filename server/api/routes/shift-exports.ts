@@ -23,7 +23,7 @@ export function shiftExportRoutes(api: Api, context: ApiContext): void {
     const { config } = writer.state;
     if (!config) throw new ProblemError(503, 'Not ready', 'the site has no configuration yet');
     if (kind !== 'summary') noteExport(request, writer.siteId, kind, shift);
-    return context.exporter.run({ kind, shift, config, nowMs: context.clock.nowMs(), version: context.version, dataDir: context.dataDir, isReplay: false, points: points === undefined ? null : points.split(',') });
+    return context.exporter.run({ kind, shift, config, nowMs: context.clock.nowMs(), version: context.version, dataDir: context.dataDir, points: points === undefined ? null : points.split(',') });
   };
   /** What leaves the house is in the trail. */
   const noteExport = (request: FastifyRequest, site: string, kind: ExportKind, shift: string): void => {
