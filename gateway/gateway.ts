@@ -57,9 +57,6 @@ export interface GatewayOptions {
 /** In the data directory: the devices that may connect to the embedded broker. */
 export const DEVICES_FILE = 'devices.json';
 
-/** More readings than brokers and sensors have under way. */
-const REMEMBERED = 5_000;
-
 /** Opens the outbox, the uplink and the way in, in that order: nothing is heard before it can be kept. */
 export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const { config, log } = options;
@@ -70,7 +67,7 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const memory = new IntakeMemory();
   const arriving = new Arriving();
   // A broker sends again what was put on disk but not acknowledged before the end: that must be known from the run before.
-  memory.seen.add(outbox.read(Math.max(0, outbox.last() - REMEMBERED), REMEMBERED));
+  memory.seen.add(outbox.seen());
   let way: WayIn | null = null;
   let messages = 0;
   const gate = new ReplayGate({ config, onReplay: options.onReplay ?? (() => undefined), answer: (command) => way?.publish(command) });
@@ -169,7 +166,7 @@ async function openWayIn(options: GatewayOptions, topics: TopicMap, gatewayId: s
     return { mqttUrl: config.mqtt.url, mqttsUrl: null, login: null, isConnected: () => source.isConnected(), publish: (command) => source.publish(command), stop: () => source.stop() };
   }
   const accounts = new DeviceAccounts(join(options.dataDir, DEVICES_FILE));
-  const broker = await startEmbeddedBroker({ port: options.mqttPort, site: config.site.id, take, log, accounts, listen: config.listen });
+  const broker = await startEmbeddedBroker({ port: options.mqttPort, site: config.site.id, take, isKnown: (topic) => topics.sparkplug(topic) !== null || topics.targets(topic).length > 0, log, accounts, listen: config.listen });
   const mqttsUrl = broker.tlsPort === null ? null : `mqtts://${config.listen?.host ?? ''}:${broker.tlsPort}`;
   return { mqttUrl: `mqtt://127.0.0.1:${broker.port}`, mqttsUrl, login: broker.login, isConnected: () => true, publish: (command) => broker.publish(command), stop: () => broker.stop() };
 }

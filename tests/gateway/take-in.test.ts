@@ -123,11 +123,11 @@ describe('a message that comes twice', () => {
     expect(takeIn(topics, at(9, 3), NOW, memory).readings).toHaveLength(1);
   });
 
-  it('is remembered for the last 256 readings of a point, no more', () => {
+  it('is remembered for the last 1,024 readings of a point, no more', () => {
     const memory = new IntakeMemory();
     const wasHeard = (second: number): boolean => takeIn(topics, at(second, 3), NOW, memory).readings.length === 0;
-    for (let second = 1; second <= 257; second += 1) memory.seen.add(takeIn(topics, at(second, 3), NOW, memory).readings);
-    expect([1, 2, 257].map(wasHeard)).toEqual([false, true, true]);
+    for (let second = 1; second <= 1_025; second += 1) memory.seen.add(takeIn(topics, at(second, 3), NOW, memory).readings);
+    expect([1, 2, 1_025].map(wasHeard)).toEqual([false, true, true]);
   });
 
   it('from a stopped clock is never a repeat: the sensor lives', () => {
