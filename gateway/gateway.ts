@@ -1,10 +1,13 @@
 import { join } from 'node:path';
 import type { SiteConfig } from '../domain/shift/site-config.ts';
+import type { GatewayReport } from '../domain/wire/gateway-report.ts';
 import type { Clock } from '../host/clock.ts';
 import type { Log } from '../host/log.ts';
+import { Arriving } from './arriving.ts';
 import { DeviceAccounts } from './broker/device-accounts.ts';
 import { type BrokerLogin, startEmbeddedBroker } from './broker/embedded-broker.ts';
 import { connectMqttSource } from './broker/mqtt-source.ts';
+import { certificateWarnings } from './warn-certificates.ts';
 import type { Command } from './decode/decoded-message.ts';
 import { IntakeMemory } from './intake-memory.ts';
 import { openSqliteOutbox } from './outbox/sqlite-outbox.ts';
@@ -13,6 +16,8 @@ import { Refusals } from './refusals.ts';
 import { takeIn, type Message } from './take-in.ts';
 import { TopicMap } from './topic-map.ts';
 import { Uplink, type UplinkStatus, type UplinkTarget } from './uplink/uplink.ts';
+
+const REPORT_EVERY_MS = 5_000;
 
 export interface Gateway {
   /** Where sensors publish. */
@@ -23,6 +28,7 @@ export interface Gateway {
   readonly login: BrokerLogin | null;
   readonly refusals: Refusals;
   status(): GatewayStatus;
+  report(): GatewayReport;
   stop(): Promise<void>;
 }
 
@@ -51,9 +57,6 @@ export interface GatewayOptions {
 /** In the data directory: the devices that may connect to the embedded broker. */
 export const DEVICES_FILE = 'devices.json';
 
-/** More readings than brokers and sensors have under way. */
-const REMEMBERED = 5_000;
-
 /** Opens the outbox, the uplink and the way in, in that order: nothing is heard before it can be kept. */
 export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const { config, log } = options;
@@ -62,8 +65,9 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const refusals = new Refusals();
   const topics = new TopicMap(config);
   const memory = new IntakeMemory();
+  const arriving = new Arriving();
   // A broker sends again what was put on disk but not acknowledged before the end: that must be known from the run before.
-  memory.seen.add(outbox.read(Math.max(0, outbox.last() - REMEMBERED), REMEMBERED));
+  memory.seen.add(outbox.seen());
   let way: WayIn | null = null;
   let messages = 0;
   const gate = new ReplayGate({ config, onReplay: options.onReplay ?? (() => undefined), answer: (command) => way?.publish(command) });
@@ -75,7 +79,9 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
       refusals.add({ atMs: clock.nowMs(), topic: message.topic.slice(0, 256), reason: 'replayed', detail: 'found a reading of a replay, expected real ones: this site is not for training', sample: '', bytes: message.payload.byteLength });
       return Promise.resolve();
     }
-    const taken = takeIn(topics, message, clock.nowMs(), memory);
+    const nowMs = clock.nowMs();
+    const taken = takeIn(topics, message, nowMs, memory);
+    arriving.note(message, taken, nowMs);
     for (const refusal of taken.refusals) {
       refusals.add(refusal);
       log.warn({ topic: refusal.topic, reason: refusal.reason, detail: refusal.detail, bytes: refusal.bytes }, 'message set aside');
@@ -89,13 +95,32 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   try {
     const opened = await openWayIn(options, topics, outbox.gateway, take, () => memory.resume(topics, clock.nowMs()));
     way = opened;
+    const status = (): GatewayStatus => ({ connected: opened.isConnected(), waiting: outbox.waiting(), messages, uplinks: uplinks.map((uplink) => uplink.status()) });
+    const report = (): GatewayReport => ({
+      ...status(),
+      uplinks: uplinks.map((uplink) => uplink.status()),
+      gateway: outbox.gateway,
+      epoch: outbox.epoch,
+      atMs: clock.nowMs(),
+      wallDriftMs: clock.wallDriftMs(),
+      outbox: outbox.status(),
+      refusals: { latest: refusals.latest(), counts: refusals.counts() },
+      arriving: arriving.list(),
+    });
+    const warn = certificateWarnings(log);
+    const reporting = startReporting(options.uplinks, config.site.id, () => {
+      warn(status().uplinks, clock.nowMs());
+      return report();
+    }, log);
     return {
       mqttUrl: opened.mqttUrl,
       mqttsUrl: opened.mqttsUrl,
       login: opened.login,
       refusals,
-      status: () => ({ connected: opened.isConnected(), waiting: outbox.waiting(), messages, uplinks: uplinks.map((uplink) => uplink.status()) }),
+      status,
+      report,
       stop: async () => {
+        clearInterval(reporting);
         await opened.stop();
         await stopUplinks();
         await outbox.close();
@@ -106,6 +131,23 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
     await outbox.close();
     throw error;
   }
+}
+
+/** Servers elsewhere are told how the gateway is; what is not told now is told a few seconds later. */
+function startReporting(targets: readonly UplinkTarget[], site: string, report: () => GatewayReport, log: Log): NodeJS.Timeout {
+  const busy = new Set<UplinkTarget>();
+  const timer = setInterval(() => {
+    for (const target of targets) {
+      if (!target.report || busy.has(target)) continue;
+      busy.add(target);
+      target
+        .report(site, report())
+        .catch((error: unknown) => log.debug({ err: error, uplink: target.name }, 'the server could not be told how the gateway is'))
+        .finally(() => busy.delete(target));
+    }
+  }, REPORT_EVERY_MS);
+  timer.unref();
+  return timer;
 }
 
 interface WayIn {
@@ -124,7 +166,7 @@ async function openWayIn(options: GatewayOptions, topics: TopicMap, gatewayId: s
     return { mqttUrl: config.mqtt.url, mqttsUrl: null, login: null, isConnected: () => source.isConnected(), publish: (command) => source.publish(command), stop: () => source.stop() };
   }
   const accounts = new DeviceAccounts(join(options.dataDir, DEVICES_FILE));
-  const broker = await startEmbeddedBroker({ port: options.mqttPort, site: config.site.id, take, log, accounts, listen: config.listen });
+  const broker = await startEmbeddedBroker({ port: options.mqttPort, site: config.site.id, take, isKnown: (topic) => topics.sparkplug(topic) !== null || topics.targets(topic).length > 0, log, accounts, listen: config.listen });
   const mqttsUrl = broker.tlsPort === null ? null : `mqtts://${config.listen?.host ?? ''}:${broker.tlsPort}`;
   return { mqttUrl: `mqtt://127.0.0.1:${broker.port}`, mqttsUrl, login: broker.login, isConnected: () => true, publish: (command) => broker.publish(command), stop: () => broker.stop() };
 }

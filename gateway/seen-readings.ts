@@ -1,7 +1,7 @@
 import { type PointKey, pointKey, type Reading } from '../domain/points/reading.ts';
 
 /** More than any sensor or broker has under way for one point. */
-const KEPT = 256;
+const KEPT = 1_024;
 
 /**
  * The latest readings of each point that came with a time of their own. At QoS 1 a message may come twice, the second time without a

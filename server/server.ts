@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import type { SiteConfig } from '../domain/shift/site-config.ts';
+import type { GatewayReport } from '../domain/wire/gateway-report.ts';
 import type { UplinkAck, UplinkBatch } from '../domain/wire/uplink.ts';
 import type { Clock } from '../host/clock.ts';
 import type { Log } from '../host/log.ts';
@@ -14,9 +15,11 @@ import type { ApiContext } from './api/context.ts';
 import { openRecordKey } from './bundle/record-key.ts';
 import { createExporter } from './export/exporter.ts';
 import { ShiftCloser } from './export/shift-closer.ts';
+import { watchGateways } from './alarms/watch-gateways.ts';
 import { createApi, type Tls } from './api/create-api.ts';
 import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
+import { GatewayReports } from './intake/gateway-reports.ts';
 import type { DrillRunner } from './drills/drill-runner.ts';
 import { SiteWriter } from './intake/site-writer.ts';
 import { startNotify } from './notify/start-notify.ts';
@@ -64,7 +67,7 @@ export interface ServerOptions {
   /** Bound of the rate limit, where a test needs another. */
   readonly requestsPerMinute?: number;
   /** What the gateway in this process can tell; asked for at each request. */
-  readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'>;
+  readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'> & { readonly report?: (site: string) => GatewayReport | null };
   /** Plays drills on training sites; absent where nothing does. */
   readonly drills?: DrillRunner;
 }
@@ -86,7 +89,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const writers = new Map<string, SiteWriter>();
   openRecordKey(options.dataDir);
   const exporter = createExporter(store, options.dataDir);
-  const closer = new ShiftCloser({ store, exporter, clock, log, version: options.version, dataDir: options.dataDir, isReplay: false });
+  const closer = new ShiftCloser({ store, exporter, clock, log, version: options.version, dataDir: options.dataDir });
   const listeners = new Set<() => void>();
   for (const config of options.sites) {
     const writer = new SiteWriter({ siteId: config.site.id, store, clock, log, onCommitted: (from, effects) => {
@@ -107,8 +110,11 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     hub.noteGateway();
     return writer.take(batch);
   };
+  const gateways = new GatewayReports({ clock, here: options.gateway.report ?? (() => null) });
+  const watchingGateways = watchGateways({ gateways, writers, clock, log });
   const context: ApiContext = {
     deliver,
+    gateways,
     accounts,
     notify,
     signIn: new SignIn(accounts),
@@ -148,6 +154,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const port = typeof address === 'object' && address ? address.port : options.port;
   const stop = async (): Promise<void> => {
     clearInterval(watch);
+    clearInterval(watchingGateways);
     hub.stop();
     await stopPacking();
     await app.close();

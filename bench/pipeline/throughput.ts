@@ -8,9 +8,10 @@ import { createInterface } from 'node:readline';
 import { measure, type Result } from '../measure.ts';
 import { PACK, siteYaml } from './packs.ts';
 
-const SECONDS = 5;
+/** `BENCH_SECONDS` shortens a first look. */
+const SECONDS = Number(process.env['BENCH_SECONDS'] ?? 5);
 const DRAIN_MS = 60_000;
-const ROUNDS = 3;
+const ROUNDS = Number(process.env['BENCH_ROUNDS'] ?? 3);
 
 type Mode = 'one' | 'pack';
 type Way = 'embedded' | 'mosquitto';

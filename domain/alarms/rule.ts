@@ -47,6 +47,8 @@ export type StateTestName =
   | 'spot-due'
   | 'clock-off'
   | 'beacon-dead'
+  | 'outbox-full'
+  | 'certificate-ending'
   | 'not-recording'
   | 'not-judged'
   | 'nobody-told';

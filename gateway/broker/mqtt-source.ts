@@ -22,12 +22,12 @@ const PACE: Pace = { firstMs: 100, longestMs: 30_000 };
  * message is on disk; when the disk refuses, the connection is dropped and the broker sends again.
  * Reconnecting is ours too: the library's is at a fixed pace, without jitter.
  */
-export function connectMqttSource(options: { broker: BrokerConfig; clientId: string; filters: readonly string[]; take: TakeMessage; onConnected: () => void; log: Log }): MqttSource {
+export function connectMqttSource(options: { broker: BrokerConfig; clientId: string; filters: readonly string[]; /** False for who only looks: no queue is left behind at the broker. */ keepsSession?: boolean; take: TakeMessage; onConnected: () => void; log: Log }): MqttSource {
   const { broker, log } = options;
   const client = mqtt.connect(broker.url, {
     manualConnect: true,
     reconnectPeriod: 0,
-    clean: false,
+    clean: options.keepsSession === false,
     clientId: options.clientId,
     keepalive: KEEPALIVE_S,
     connectTimeout: CONNECT_TIMEOUT_MS,

@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import type { Reading } from '../../domain/points/reading.ts';
 import type { ChainLink } from '../../domain/wire/chain.ts';
 import type { SequencedReading } from '../../domain/wire/uplink.ts';
 import { inTransaction, migrate, type Sqlite } from '../../host/open-sqlite.ts';
@@ -12,7 +13,13 @@ const MIGRATIONS = [
   'CREATE TABLE uplink (name TEXT PRIMARY KEY, through INTEGER NOT NULL) WITHOUT ROWID',
   `CREATE TABLE link (through INTEGER PRIMARY KEY, received_ms INTEGER NOT NULL, owner TEXT NOT NULL, hash TEXT NOT NULL);
    CREATE TABLE head (owner TEXT PRIMARY KEY, hash TEXT NOT NULL) WITHOUT ROWID`,
+  `CREATE TABLE seen (
+     sequence INTEGER PRIMARY KEY, owner TEXT NOT NULL, point TEXT NOT NULL, observed_ms INTEGER NOT NULL, received_ms INTEGER NOT NULL,
+     value REAL, quality TEXT NOT NULL, reason TEXT)`,
 ];
+
+/** Readings with a time of their own that are known again after a restart, though they have gone to the servers long since. */
+const SEEN = 5_000;
 
 type Row = Omit<SequencedReading, 'backlog' | 'observedAtMs' | 'receivedAtMs'> & { readonly backlog: number; readonly observed_ms: number; readonly received_ms: number };
 
@@ -39,13 +46,20 @@ export class OutboxDatabase {
     const link = sqlite.prepare('INSERT INTO link (through, received_ms, owner, hash) VALUES (?, ?, ?, ?)');
     const head = sqlite.prepare('INSERT OR REPLACE INTO head (owner, hash) VALUES (?, ?)');
     const uplink = sqlite.prepare('INSERT OR REPLACE INTO uplink (name, through) VALUES (?, ?)');
+    const see = sqlite.prepare('INSERT OR REPLACE INTO seen (sequence, owner, point, observed_ms, received_ms, value, quality, reason) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
+    const forget = sqlite.prepare('DELETE FROM seen WHERE sequence <= ?');
     this.commit = inTransaction(sqlite, ({ readings, links, release, uplinks }: OutboxGroup) => {
       if (release !== null) {
         removeReadings.run(release);
         removeLinks.run(release);
       }
       for (const [name, through] of uplinks) uplink.run(name, through);
-      for (const r of readings) insert.run(r.owner, r.point, r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.backlog ? 1 : 0);
+      let newest = 0;
+      for (const r of readings) {
+        newest = Number(insert.run(r.owner, r.point, r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.backlog ? 1 : 0).lastInsertRowid);
+        if (r.observedAtMs !== r.receivedAtMs || r.value === null) see.run(newest, r.owner, r.point, r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason);
+      }
+      if (newest > SEEN) forget.run(newest - SEEN);
       for (const { owner, through, receivedAtMs, hash } of links) {
         link.run(through, receivedAtMs, owner, hash);
         head.run(owner, hash);
@@ -58,6 +72,12 @@ export class OutboxDatabase {
       .prepare('SELECT sequence, owner, point, observed_ms, received_ms, value, quality, reason, backlog FROM reading WHERE sequence > ? AND sequence <= ? ORDER BY sequence LIMIT ?')
       .all(after, through, limit) as Row[];
     return rows.map(({ backlog, observed_ms, received_ms, ...rest }) => ({ ...rest, observedAtMs: observed_ms, receivedAtMs: received_ms, backlog: backlog === 1 }));
+  }
+
+  /** What was put in lately and may come once more, oldest first. */
+  seen(): Reading[] {
+    const rows = this.sqlite.prepare('SELECT owner, point, observed_ms, received_ms, value, quality, reason FROM seen ORDER BY sequence').all() as Omit<Row, 'backlog' | 'sequence'>[];
+    return rows.map(({ observed_ms: observedAtMs, received_ms: receivedAtMs, ...rest }) => ({ ...rest, observedAtMs, receivedAtMs }));
   }
 
   links(after: number, through: number): ChainLink[] {
@@ -135,6 +155,7 @@ export class OutboxDatabase {
     inTransaction(this.sqlite, () => {
       this.sqlite.prepare('DELETE FROM reading WHERE sequence > ?').run(sequence);
       this.sqlite.prepare('DELETE FROM link WHERE through > ?').run(sequence);
+      this.sqlite.prepare('DELETE FROM seen WHERE sequence > ?').run(sequence);
       this.sqlite.prepare("UPDATE sqlite_sequence SET seq = ? WHERE name = 'reading'").run(sequence);
       this.sqlite.prepare('DELETE FROM head').run();
       for (const [owner, hash] of heads) this.sqlite.prepare('INSERT INTO head (owner, hash) VALUES (?, ?)').run(owner, hash);

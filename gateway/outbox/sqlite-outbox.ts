@@ -1,3 +1,4 @@
+import type { Reading } from '../../domain/points/reading.ts';
 import type { ChainLink } from '../../domain/wire/chain.ts';
 import type { SequencedReading } from '../../domain/wire/uplink.ts';
 import { nextHash, startHash } from '../../host/chain-hash.ts';
@@ -86,6 +87,10 @@ class SqliteOutbox implements Outbox {
 
   read(after: number, limit: number, through: number = Number.MAX_SAFE_INTEGER): SequencedReading[] {
     return this.#database.read(after, limit, through);
+  }
+
+  seen(): Reading[] {
+    return this.#database.seen();
   }
 
   links(after: number, through: number): ChainLink[] {

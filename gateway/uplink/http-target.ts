@@ -29,28 +29,25 @@ export function httpTarget(config: UplinkConfig): UplinkTarget {
   let token = read(config.tokenFile).trim();
   let certificateUntilMs: number | null = null;
 
-  const post = async (batch: UplinkBatch): Promise<unknown> => {
-    const { site, ...rest } = batch;
-    const text = Buffer.from(JSON.stringify(rest));
-    const isPacked = batch.lane === 'backlog' && text.byteLength > PACK_ABOVE_BYTES;
-    const body = isPacked ? await packed(text) : text;
-    const headers = { authorization: `Bearer ${token}`, 'content-type': 'application/json', 'content-length': body.byteLength, ...(isPacked ? { 'content-encoding': 'gzip' } : {}) };
-    const response = await ask(`${config.url}/api/uplink/${encodeURIComponent(site)}`, { method: 'POST', agent, headers }, body);
-    certificateUntilMs = certificateEnd(response) ?? certificateUntilMs;
-    return readAnswer(response);
+  const post = async (path: string, value: object, isPacked: boolean): Promise<unknown> => {
+    const text = Buffer.from(JSON.stringify(value));
+    const body = isPacked && text.byteLength > PACK_ABOVE_BYTES ? await packed(text) : text;
+    const headers = { authorization: `Bearer ${token}`, 'content-type': 'application/json', 'content-length': body.byteLength, ...(body === text ? {} : { 'content-encoding': 'gzip' }) };
+    try {
+      const response = await ask(`${config.url}/api/uplink/${path}`, { method: 'POST', agent, headers }, body);
+      certificateUntilMs = certificateEnd(response) ?? certificateUntilMs;
+      return await readAnswer(response);
+    } catch (error) {
+      token = read(config.tokenFile).trim();
+      throw error;
+    }
   };
   return {
     name: config.name,
     certificateUntilMs: () => certificateUntilMs,
     close: () => agent.destroy(),
-    deliver: async (batch) => {
-      try {
-        return uplinkAck.parse(await post(batch));
-      } catch (error) {
-        token = read(config.tokenFile).trim();
-        throw error;
-      }
-    },
+    deliver: async ({ site, ...batch }: UplinkBatch) => uplinkAck.parse(await post(encodeURIComponent(site), batch, batch.lane === 'backlog')),
+    report: async (site, report) => void (await post(`${encodeURIComponent(site)}/report`, report, true)),
   };
 }
 

@@ -1,3 +1,4 @@
+import type { GatewayReport } from '../../domain/wire/gateway-report.ts';
 import { addRange, contiguousThrough, countOf, firstGap, highest, type SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import { type Lane, LIVE_WITHIN_MS, MAX_BATCH, MAX_RANGES, type SequencedReading, type UplinkAck, type UplinkBatch } from '../../domain/wire/uplink.ts';
 import { backOffMs, type Pace } from '../../host/back-off.ts';
@@ -15,6 +16,8 @@ export interface UplinkTarget {
   readonly deliver: Deliver;
   /** Until when the server's certificate holds; null in one process, and before it was seen. */
   readonly certificateUntilMs?: () => number | null;
+  /** Tells the server how the gateway is; not there in one process, where it is asked. */
+  readonly report?: (site: string, report: GatewayReport) => Promise<void>;
   readonly close?: () => void;
 }
 

@@ -11,6 +11,7 @@ import type { Doer, Identity } from '../access/identity.ts';
 import { may, type Permission } from '../access/role.ts';
 import type { OpenId } from '../access/open-id.ts';
 import type { SignIn } from '../access/sign-in.ts';
+import type { GatewayReports } from '../intake/gateway-reports.ts';
 import type { DrillRunner } from '../drills/drill-runner.ts';
 import type { Exporter } from '../export/exporter.ts';
 import type { ShiftCloser } from '../export/shift-closer.ts';
@@ -41,6 +42,7 @@ export interface ApiContext {
   /** Messages the gateway set aside; null where the gateway is elsewhere. */
   readonly refusals: () => { readonly latest: readonly Refusal[]; readonly counts: Readonly<Record<string, number>> } | null;
   readonly gatewayStatus: () => { readonly connected: boolean; readonly waiting: number; readonly messages: number } | null;
+  readonly gateways: GatewayReports;
   /** The way in for gateways; resolves after the commit. */
   readonly deliver: (batch: UplinkBatch) => Promise<UplinkAck>;
   /** Plays drills on training sites; null where nothing does. */

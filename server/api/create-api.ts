@@ -10,6 +10,7 @@ import type { Log } from '../../host/log.ts';
 import { UserError } from '../../host/user-error.ts';
 import type { Api, ApiContext } from './context.ts';
 import { type GuardedRoute, guardRoutes } from './guard-routes.ts';
+import { takeJson } from './take-json.ts';
 import { limitConnections } from './limit-connections.ts';
 import { ProblemError } from './problem-error.ts';
 import { alarmMetricsRoutes } from './routes/alarm-metrics.ts';
@@ -18,6 +19,8 @@ import { alarmRoutes } from './routes/alarms.ts';
 import { auditRoutes } from './routes/audit.ts';
 import { firstAdministratorRoutes } from './routes/first-administrator.ts';
 import { drillRoutes } from './routes/drills.ts';
+import { dueRoutes } from './routes/due.ts';
+import { gatewayRoutes } from './routes/gateways.ts';
 import { journalRoutes } from './routes/journal.ts';
 import { noticeRoutes } from './routes/notices.ts';
 import { openIdRoutes } from './routes/open-id.ts';
@@ -36,7 +39,7 @@ import { shiftRoutes } from './routes/shifts.ts';
 import { siteRoutes } from './routes/sites.ts';
 import { traceRoutes } from './routes/traces.ts';
 import { underHoodRoutes } from './routes/under-hood.ts';
-import { uplinkRoutes } from './routes/uplink.ts';
+import { gatewayReportRoutes, uplinkRoutes } from './routes/uplink.ts';
 import { SECURITY_HEADERS } from './security-headers.ts';
 
 const REQUEST_TIMEOUT_MS = 15_000;
@@ -85,12 +88,17 @@ export async function createApi(context: ApiContext, options: ApiOptions): Promi
   app.setSerializerCompiler(serializerCompiler);
   // JSON only: a form or plain text body is how a foreign page gets one past the browser's checks.
   app.removeContentTypeParser('text/plain');
+  takeJson(app);
   app.setErrorHandler((error: FastifyError | ProblemError | UserError, request, reply) => {
     const problem = toProblem(error);
     if (problem.status >= 500) request.log.error({ err: error, url: request.url }, 'a request failed');
     return reply.code(problem.status).type('application/problem+json').send(JSON.stringify(problem));
   });
-  app.addHook('onSend', async (_request, reply) => void reply.headers(SECURITY_HEADERS));
+  app.addHook('onSend', async (request, reply) => {
+    reply.headers(SECURITY_HEADERS);
+    if (request.protocol === 'https') reply.header('strict-transport-security', 'max-age=31536000');
+    if (request.url.startsWith('/api') && !reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store');
+  });
   const { routes } = guardRoutes(app, context);
   limitConnections(app.server, Boolean(options.trustProxy));
   await app.register(fastifyCookie);
@@ -112,7 +120,7 @@ export async function createApi(context: ApiContext, options: ApiOptions): Promi
     async (api) => {
       // A part adds its routes; each names its permission, or the server does not start.
       const parts = [sessionRoutes, firstAdministratorRoutes, openIdRoutes, accountRoutes, peopleRoutes, screenRoutes, auditRoutes, noticeRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, readinessRoutes, drillRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, shiftExportRoutes, traceRoutes, rejudgeRoutes, holdRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
-      for (const add of [...parts, uplinkRoutes]) add(api, context);
+      for (const add of [...parts, uplinkRoutes, gatewayReportRoutes, gatewayRoutes, dueRoutes]) add(api, context);
       api.get('/openapi.json', { config: { permission: 'anyone' }, schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));
     },

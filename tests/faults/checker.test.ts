@@ -1,13 +1,11 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
-import { openSqlite } from '../../host/open-sqlite.ts';
 import { freePort, type Mosquitto, startMosquitto } from '../support/mosquitto.ts';
 import { addSupervisor, type PotsideProcess, runPotside, signIn, startPotside } from '../support/potside-process.ts';
-import { until } from '../support/quiet.ts';
 import { seeded } from '../support/seeded.ts';
 import { tempDir } from '../support/temp-dir.ts';
-import { checkRecord, SOUND } from './support/check-record.ts';
+import { checkRecord, countLost, SOUND } from './support/check-record.ts';
 import { Oracle } from './support/oracle.ts';
 import { startProxy } from './support/proxy.ts';
 import { RecordingPage } from './support/recording-page.ts';
@@ -18,8 +16,10 @@ const FIRST_SEED = Number(process.env['FAULT_SEED'] ?? 1);
 /** Short within all tests; ten when more seeds are asked for. */
 const KILLS = SEEDS > 4 || process.env['FAULT_SEED'] !== undefined ? 10 : 5;
 const RIGS = Array.from({ length: 12 }, (_, index) => `rig-${index + 1}`);
-/** The sensor's own ten seconds of silence, and five of the server's. */
-const OLD_MS = 15_000;
+/** The sensor's own ten seconds of silence, ten anew after a pause of the server, and five until the page says that it hears nothing. */
+const OLD_MS = 25_000;
+/** What Mosquitto acknowledged so shortly before it was killed may not be on its disk: it tells nobody when it is. */
+const MOSQUITTO_DOUBT_MS = 2_000;
 
 /** What one seed is played against: gateway, server and, every other seed, a Mosquitto, each to be killed and started again. */
 interface House {
@@ -99,13 +99,15 @@ it.each(Array.from({ length: SEEDS }, (_, index) => FIRST_SEED + index))('#1 #2 
       line.cut('reset');
     } else {
       if (random() < 0.3) oracle.raiseOne();
+      if (which === 'broker' && seed % 2 === 0) oracle.doubtLast(MOSQUITTO_DOUBT_MS);
       await house.kill(which);
       killed.push(which);
     }
   }
   // Healed: what is still under way arrives.
   await oracle.stop();
-  await until(() => storedCount(house.dataDir) >= oracle.acknowledged.size && countLost(house.dataDir, oracle) === 0, `seed ${seed}: all that was acknowledged to be stored`, 60_000).catch(() => undefined);
+  const giveUp = performance.now() + 90_000;
+  while (countLost(house.dataDir, oracle) > 0 && performance.now() < giveUp) await new Promise((resolve) => setTimeout(resolve, 500));
   page.close();
   await house.stop();
   const { stored, raised, ...found } = checkRecord(house.dataDir, 'checked', oracle);
@@ -115,14 +117,3 @@ it.each(Array.from({ length: SEEDS }, (_, index) => FIRST_SEED + index))('#1 #2 
   expect(page.looksLive).toBeGreaterThan(10);
   console.log(`seed ${seed}: ${killed.length} kills (${killed.join(' ')}), ${oracle.sent.length} sent, ${oracle.acknowledged.size} acknowledged, ${stored} stored, ${raised} alarms`);
 }, 180_000);
-
-function storedCount(dataDir: string): number {
-  const record = openSqlite(join(dataDir, 'record.db'));
-  const { count } = record.prepare('SELECT count(*) AS count FROM reading').get() as { count: number };
-  record.close();
-  return count;
-}
-
-function countLost(dataDir: string, oracle: Oracle): number {
-  return checkRecord(dataDir, 'checked', oracle).lost.length;
-}

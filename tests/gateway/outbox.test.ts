@@ -8,6 +8,19 @@ import { tempDir } from '../support/temp-dir.ts';
 const one = (value: number): NewReading => ({ owner: 'rig-a', point: 'pot-pressure', observedAtMs: value, receivedAtMs: value, value, quality: 'good', reason: null, backlog: false });
 
 describe('the outbox', () => {
+  it('knows again what it was given lately, though the servers have it and it was opened anew', async () => {
+    const file = join(tempDir(), 'outbox.db');
+    const outbox = openSqliteOutbox(file, { uplinks: ['here'], log: QUIET });
+    const timed = { ...one(8), observedAtMs: 1 };
+    await outbox.put([one(7), timed]);
+    outbox.release('here', 2);
+    await outbox.put([one(9)]);
+    await outbox.close();
+    const again = openSqliteOutbox(file, { uplinks: ['here'], log: QUIET });
+    expect(again.seen()).toMatchObject([timed].map(({ backlog: _backlog, ...rest }) => rest));
+    await again.close();
+  });
+
   it('keeps what was put in, in order, over a reopening', async () => {
     const file = join(tempDir(), 'outbox.db');
     const first = openSqliteOutbox(file, { uplinks: ['here'], log: QUIET });

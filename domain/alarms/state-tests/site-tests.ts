@@ -64,6 +64,8 @@ function dead(path: AlarmPath): StateTest {
   return (view) => (view.site.deadPaths[path] ? 'alarm' : 'clear');
 }
 
+export const outboxFull = dead('outbox');
+export const certificateEnding = dead('certificate');
 export const beaconDead = dead('beacon');
 export const notRecording = dead('recording');
 export const nobodyTold = dead('telling');

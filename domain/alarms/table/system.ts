@@ -28,6 +28,18 @@ export const SYSTEM_RULES: readonly AlarmRule[] = [
     cause: 'Broker down or network lost.', consequence: 'The rig would not hear an alarm.', response: 'Hand signals, an attendant at each rig. Then the network.', respondWithin: '2 min',
   }),
   rule({
+    name: 'outbox-full', title: 'The gateway runs out of room', owner: 'site', point: null,
+    condition: { kind: 'state', test: 'outbox-full', says: 'readings wait at the gateway and there is no more room for them', limit: null, needs: [], prompt: 'told' },
+    onDelayMs: 0, offDelayMs: 0, priority: 'medium',
+    cause: 'A server was out of reach for long, or the gateway’s disk fails.', consequence: 'The oldest readings are thinned, those of breathing air last; with a failing disk nothing is taken in.', response: 'Restore the line to the server; then look at the gateway’s disk.', respondWithin: '1 h',
+  }),
+  rule({
+    name: 'certificate-ending', title: 'A certificate ends soon', owner: 'site', point: null,
+    condition: { kind: 'state', test: 'certificate-ending', says: 'a server’s certificate ends within two weeks', limit: null, needs: [], prompt: 'told' },
+    onDelayMs: 0, offDelayMs: 0, priority: 'low',
+    cause: 'Nobody renewed it.', consequence: 'From its end on the gateway hands nothing over; readings wait on its disk.', response: 'Renew the certificate at the server.', respondWithin: 'this week',
+  }),
+  rule({
     name: 'not-recording', title: 'Nothing is being recorded', owner: 'site', point: null,
     condition: { kind: 'state', test: 'not-recording', says: 'the record refused to be written', limit: null, needs: [], prompt: 'told' },
     onDelayMs: 0, offDelayMs: 0, shelvableBy: null, priority: 'high',

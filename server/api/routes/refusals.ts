@@ -14,8 +14,17 @@ const refusals = z.object({
 export function refusalRoutes(api: Api, context: ApiContext): void {
   api.get('/refusals', { config: { permission: 'see-refusals' }, schema: { summary: 'The last hundred messages set aside, newest first', response: { 200: refusals } } }, (request) => {
     need(request, 'see-refusals');
-    const held = context.refusals();
-    if (!held) throw notFound('gateway in this process');
+    const held = context.refusals() ?? told(context);
+    if (!held) throw notFound('gateway that was heard of since the start');
     return { items: held.latest.map(({ atMs, ...rest }) => ({ at: new Date(atMs).toISOString(), ...rest })), next: null, counts: { ...held.counts } };
   });
+}
+
+/** Of gateways elsewhere: what they told last, of the sites of whoever asks. */
+function told({ writers, gateways }: ApiContext): ReturnType<ApiContext['refusals']> {
+  const reports = [...writers.keys()].flatMap((site) => gateways.of(site)?.report.refusals ?? []);
+  if (reports.length === 0) return null;
+  const counts: Record<string, number> = {};
+  for (const [reason, count] of reports.flatMap((report) => Object.entries(report.counts))) counts[reason] = (counts[reason] ?? 0) + count;
+  return { latest: reports.flatMap(({ latest }) => latest).sort((a, b) => b.atMs - a.atMs).slice(0, 100), counts };
 }

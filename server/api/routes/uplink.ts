@@ -1,10 +1,13 @@
 import { createGunzip } from 'node:zlib';
 import type { FastifyRequest } from 'fastify';
 import { z } from 'zod';
+import { gatewayReport } from '../../../domain/wire/gateway-report.ts';
 import { uplinkAck, uplinkBatch } from '../../../domain/wire/uplink.ts';
 import type { Api, ApiContext } from '../context.ts';
 import { notFound, ProblemError } from '../problem-error.ts';
 
+/** Five hundred topics and a hundred refusals. */
+const MAX_REPORT_BYTES = 1024 * 1024;
 /** A full batch of long names, unpacked; what is larger is no gateway's. */
 const MAX_BATCH_BYTES = 2 * 1024 * 1024;
 
@@ -26,6 +29,26 @@ export function uplinkRoutes(api: Api, context: ApiContext): void {
         request.log.warn({ err: error, site }, 'a gateway’s batch was not committed');
         throw new ProblemError(503, 'Not recorded', 'the record did not take it: send it again');
       });
+    },
+  );
+}
+
+/** How the gateway of a site is, and what it hears. */
+export function gatewayReportRoutes(api: Api, context: ApiContext): void {
+  const params = z.object({ site: z.string().max(40) });
+  api.post(
+    '/uplink/:site/report',
+    {
+      bodyLimit: MAX_REPORT_BYTES,
+      schema: { summary: 'How a gateway is, told by itself every few seconds', params, body: gatewayReport, response: { 200: z.object({}) } },
+      config: { permission: 'deliver' },
+      preParsing: async (request, _reply, payload) => unpack(request, payload),
+    },
+    async (request) => {
+      const { site } = request.params;
+      if (!context.writers.has(site)) throw notFound(`site ${JSON.stringify(site)} on this server`);
+      context.gateways.take(site, request.body);
+      return {};
     },
   );
 }

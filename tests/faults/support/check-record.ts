@@ -47,6 +47,12 @@ export function checkRecord(dataDir: string, site: string, oracle: Oracle): Verd
   };
 }
 
+/** How much of what was acknowledged is not in the record yet. */
+export function countLost(dataDir: string, oracle: Oracle): number {
+  const stored = new Set(readRows(join(dataDir, 'record.db')).map(nameOf));
+  return [...oracle.acknowledged].filter((at) => !stored.has(nameOf(oracle.sent[at] as Sent))).length;
+}
+
 function nameOf({ rig, point, value, atMs }: Sent): string {
   return `${rig}/${point} ${value} at ${atMs}`;
 }

@@ -16,6 +16,7 @@ export interface Sent {
 export class Oracle {
   readonly sent: Sent[] = [];
   readonly acknowledged = new Set<number>();
+  readonly #acknowledgedAt = new Map<number, number>();
   readonly rigs: readonly string[];
   readonly #file: number;
   readonly #url: () => string;
@@ -76,6 +77,17 @@ export class Oracle {
     this.#publish(client, [...Array.from({ length: 4 }, () => [this.rigs[0] ?? '', 'pot-pressure', this.#numbers++ / 10] as const), this.#coOf(rig)]);
   }
 
+  #note(at: number): void {
+    this.acknowledged.add(at);
+    this.#acknowledgedAt.set(at, performance.now());
+  }
+
+  /** Takes back what was acknowledged during the last `ms`: the word of a broker that does not keep it. */
+  doubtLast(ms: number): void {
+    const since = performance.now() - ms;
+    for (const [at, whenMs] of this.#acknowledgedAt) if (whenMs >= since) this.acknowledged.delete(at);
+  }
+
   #coOf(rig: string): readonly [string, string, number] {
     return [rig, 'breathing-air-co', this.#high.has(rig) ? 15 : 2];
   }
@@ -88,7 +100,7 @@ export class Oracle {
     writeSync(this.#file, this.sent.slice(first).map((one) => `${JSON.stringify(one)}\n`).join(''));
     fsyncSync(this.#file);
     readings.forEach(([rig, point, value], index) => {
-      client.publishAsync(`potside/checked/${rig}/${point}`, JSON.stringify({ v: value, t: atMs / 1000 }), { qos: 1 }).then(() => this.acknowledged.add(first + index), () => undefined);
+      client.publishAsync(`potside/checked/${rig}/${point}`, JSON.stringify({ v: value, t: atMs / 1000 }), { qos: 1 }).then(() => this.#note(first + index), () => undefined);
     });
   }
 }

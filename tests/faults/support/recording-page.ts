@@ -16,7 +16,7 @@ export class RecordingPage {
   readonly #socket: Socket<ServerToBrowser, BrowserToServer>;
   readonly #timer: NodeJS.Timeout;
 
-  /** `oldAfterMs`: a good value observed longer ago than this must not be shown as live. */
+  /** `oldAfterMs`: a good value of CO observed longer ago than this must not be shown as live. */
   constructor(url: string, cookie: string, oldAfterMs: number) {
     const openedAt = performance.now();
     this.#socket = io(url, { transports: ['websocket'], extraHeaders: { cookie }, reconnectionDelay: 100, reconnectionDelayMax: 500 });
@@ -39,8 +39,8 @@ export class RecordingPage {
       const link = judgeLink({ following: this.#following, sinceOpenMs: now - openedAt, frameAgeMs: this.#frameAt === null ? null : now - this.#frameAt, gatewayAgeMs: null, silentSensors: 0, oldestMs: null });
       if (!isLive(link)) return;
       this.looksLive += 1;
-      for (const [key, { quality, atMs }] of this.#points) {
-        if (quality === 'good' && atMs !== null && Date.now() - atMs > oldAfterMs) this.oldShownAsLive.push(`${key}: ${Date.now() - atMs} ms old`);
+      for (const [key, { id, quality, atMs }] of this.#points) {
+        if (id === 'breathing-air-co' && quality === 'good' && atMs !== null && Date.now() - atMs > oldAfterMs) this.oldShownAsLive.push(`${key}: ${Date.now() - atMs} ms old`);
       }
     }, LOOK_MS);
   }

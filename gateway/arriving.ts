@@ -1,0 +1,62 @@
+import type { ArrivingTopic } from '../domain/wire/gateway-report.ts';
+import { guessForm } from './guess-form.ts';
+import { type Message, sampleOf, type TakenIn } from './take-in.ts';
+
+/** Topics that are told of; of more the ones heard longest ago are forgotten. */
+const MOST_TOPICS = 500;
+const WINDOW_MS = 10_000;
+/** Enough to guess the form of what is no giant. */
+const KEPT_BYTES = 4_096;
+
+interface Heard {
+  count: number;
+  windowFromMs: number;
+  inWindow: number;
+  perMinute: number;
+  lastAtMs: number;
+  payload: Uint8Array;
+  bytes: number;
+  feeds: string[];
+  trouble: string | null;
+}
+
+/** What is arriving, by topic: with it setting up a site is a matter of looking. Only the newest message of a topic is kept, shortened. */
+export class Arriving {
+  readonly #topics = new Map<string, Heard>();
+
+  note({ topic, payload }: Message, { readings, refusals }: TakenIn, atMs: number): void {
+    const known = this.#topics.get(topic);
+    const heard: Heard = known ?? { count: 0, windowFromMs: atMs, inWindow: 0, perMinute: 0, lastAtMs: atMs, payload, bytes: 0, feeds: [], trouble: null };
+    // Set anew so that the map is in the order of hearing.
+    this.#topics.delete(topic);
+    this.#topics.set(topic, heard);
+    if (this.#topics.size > MOST_TOPICS) for (const oldest of this.#topics.keys()) { this.#topics.delete(oldest); break; }
+    if (atMs - heard.windowFromMs >= WINDOW_MS) {
+      heard.perMinute = (heard.inWindow * 60_000) / (atMs - heard.windowFromMs);
+      [heard.windowFromMs, heard.inWindow] = [atMs, 0];
+    }
+    heard.count += 1;
+    heard.inWindow += 1;
+    heard.lastAtMs = atMs;
+    heard.bytes = payload.byteLength;
+    heard.payload = payload.byteLength > KEPT_BYTES ? payload.slice(0, KEPT_BYTES) : payload;
+    if (readings.length > 0) heard.feeds = readings.length === 1 && heard.feeds.length === 1 && heard.feeds[0] === nameOf(readings[0]) ? heard.feeds : [...new Set([...heard.feeds, ...readings.map(nameOf)])].slice(0, 100);
+    heard.trouble = refusals[0] ? `${refusals[0].reason}: ${refusals[0].detail}`.slice(0, 400) : null;
+  }
+
+  /** By topic. */
+  list(): ArrivingTopic[] {
+    const topics = [...this.#topics].map(([topic, { payload, windowFromMs: _from, inWindow: _in, ...heard }]) => ({
+      ...heard,
+      topic: topic.slice(0, 256),
+      perMinute: Math.round(heard.perMinute * 10) / 10,
+      sample: sampleOf(payload),
+      form: heard.bytes > KEPT_BYTES ? ('other' as const) : guessForm(topic, payload),
+    }));
+    return topics.sort((a, b) => (a.topic < b.topic ? -1 : 1));
+  }
+}
+
+function nameOf(reading: { readonly owner: string; readonly point: string } | undefined): string {
+  return reading ? `${reading.owner}/${reading.point}` : '';
+}

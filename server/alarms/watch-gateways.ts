@@ -1,0 +1,68 @@
+import { randomUUID } from 'node:crypto';
+import type { AlarmPath } from '../../domain/alarms/situation.ts';
+import type { GatewayReport } from '../../domain/wire/gateway-report.ts';
+import type { Clock } from '../../host/clock.ts';
+import type { Log } from '../../host/log.ts';
+import type { GatewayReports } from '../intake/gateway-reports.ts';
+import type { SiteWriter } from '../intake/site-writer.ts';
+
+const LOOK_MS = 2_000;
+/** From here on there is not much time left. */
+const NEARLY_FULL = 0.95;
+/** After a drop it is told for so long. */
+const DROP_TOLD_MS = 10 * 60_000;
+const CERTIFICATE_WARN_MS = 14 * 86_400_000;
+/** A gateway's wall clock that moved by more than this is told in the journal, as the server's own is. */
+const CLOCK_JUMP_MS = 2_000;
+
+interface Known {
+  readonly dropped: number;
+  readonly droppedAtMs: number | null;
+  readonly wallDriftMs: number | null;
+}
+
+export interface GatewayWatchOptions {
+  readonly gateways: GatewayReports;
+  readonly writers: ReadonlyMap<string, SiteWriter>;
+  readonly clock: Clock;
+  readonly log: Log;
+}
+
+/** Looks at what gateways tell of themselves, and tells the log what somebody has to see to. */
+export function watchGateways({ gateways, writers, clock, log }: GatewayWatchOptions): NodeJS.Timeout {
+  const known = new Map<string, Known>();
+  const busy = new Set<string>();
+
+  const look = async (writer: SiteWriter, report: GatewayReport): Promise<void> => {
+    const now = clock.nowMs();
+    const before = known.get(report.gateway);
+    const hasDropped = before !== undefined && report.outbox.dropped > before.dropped;
+    const droppedAtMs = hasDropped ? now : (before?.droppedAtMs ?? null);
+    known.set(report.gateway, { dropped: report.outbox.dropped, droppedAtMs, wallDriftMs: report.wallDriftMs });
+    const { deadPaths } = writer.state.siteSituation;
+    const tell = async (path: AlarmPath, isDead: boolean, detail: string): Promise<void> => {
+      if ((deadPaths[path] !== undefined) === isDead) return;
+      await writer.act({ kind: 'alarm-path', path, isDead, detail, by: 'potside', role: 'system', from: 'server', key: randomUUID() });
+    };
+    const isShort = report.outbox.filled >= NEARLY_FULL || !report.outbox.writable || (droppedAtMs !== null && now - droppedAtMs < DROP_TOLD_MS);
+    await tell('outbox', isShort, isShort ? `${Math.round(report.outbox.filled * 100)} % full, ${report.outbox.dropped} readings dropped in all` : '');
+    const ends = report.uplinks.flatMap(({ certificateUntilMs }) => certificateUntilMs ?? []);
+    const first = Math.min(...ends);
+    await tell('certificate', first < now + CERTIFICATE_WARN_MS, Number.isFinite(first) ? `ends ${new Date(first).toISOString()}` : '');
+    // The gateway in this process has the server's own clock, which is watched already.
+    const jumpMs = before && report.wallDriftMs !== null && before.wallDriftMs !== null && clock.wallDriftMs() !== report.wallDriftMs ? Math.round(report.wallDriftMs - before.wallDriftMs) : 0;
+    if (Math.abs(jumpMs) >= CLOCK_JUMP_MS) await writer.noteClockJump(jumpMs);
+  };
+  const timer = setInterval(() => {
+    for (const [site, writer] of writers) {
+      const heard = gateways.of(site);
+      if (!heard || busy.has(site) || !writer.isRecording) continue;
+      busy.add(site);
+      look(writer, heard.report)
+        .catch((error: unknown) => log.error({ err: error, site }, 'how the gateway is could not be recorded'))
+        .finally(() => busy.delete(site));
+    }
+  }, LOOK_MS);
+  timer.unref();
+  return timer;
+}
