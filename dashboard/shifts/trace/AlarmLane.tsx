@@ -10,6 +10,7 @@ const ROW_PX = 30;
 /** What a name takes beside its band. */
 const NAME_PX = 250;
 const GAP_PX = 10;
+const LEAST_NAME_PX = 90;
 
 /** Alarms as bands with their names, on the panels' own time axis. Those out of sight are counted, so that none is forgotten. */
 export function AlarmLane({ alarms, stretch, zone, x, widthPx, onShow }: LaneProps & { alarms: ShiftAlarms }) {
@@ -31,15 +32,18 @@ export function AlarmLane({ alarms, stretch, zone, x, widthPx, onShow }: LanePro
           const roomAfter = PLOT_LEFT_PX + widthPx - left - width;
           // Where there is no room behind its band, the name stands before it.
           const isEnd = roomAfter < NAME_PX && left > roomAfter;
-          const room = Math.max(0, (isEnd ? left : roomAfter) - GAP_PX);
+          // A band from edge to edge leaves no room beside it: its name stands on it.
+          const isOver = Math.max(left, roomAfter) < LEAST_NAME_PX;
+          const room = Math.max(0, (isOver ? width : isEnd ? left : roomAfter) - GAP_PX);
           return (
             <button
               key={one.id}
               type="button"
               className="alarm-band"
               data-priority={one.priority}
-              data-end={isEnd || undefined}
-              style={isEnd ? { top: (rows[index] ?? 0) * ROW_PX, right: `calc(100% - ${left + width}px)` } : { top: (rows[index] ?? 0) * ROW_PX, left }}
+              data-end={(isEnd && !isOver) || undefined}
+              data-over={isOver || undefined}
+              style={isEnd && !isOver ? { top: (rows[index] ?? 0) * ROW_PX, right: `calc(100% - ${left + width}px)` } : { top: (rows[index] ?? 0) * ROW_PX, left }}
               aria-label={words.shifts.trace.alarmBand(words.priorities[one.priority], one.title, formatClockOnce(one.raisedAtMs, zone, true), one.clearedAtMs === null ? null : formatClockOnce(one.clearedAtMs, zone, true))}
               onClick={() => onShow(one.raisedAtMs, one.clearedAtMs ?? one.raisedAtMs)}
             >
