@@ -6,6 +6,7 @@ export const configsFlag = (): Option => new Option('--config <file...>', 'site.
 export const dataFlag = (): Option => new Option('--data <dir>', 'where the record and the outbox are kept').default('potside-data');
 export const gatewayDataFlag = (): Option => new Option('--data <dir>', 'where the outbox is kept').default('potside-gateway');
 export const tlsCertFlag = (): Option => new Option('--tls-cert <file>', 'PEM of the certificate with its chain: HTTPS without a proxy in front');
+export const trustProxyFlag = (): Option => new Option('--trust-proxy <addresses>', 'addresses of the proxies in front whose X-Forwarded headers are believed, separated by commas').argParser((text: string) => text.split(',').map((address) => address.trim()));
 export const tlsKeyFlag = (): Option => new Option('--tls-key <file>', 'PEM of the certificate’s key');
 export const portFlag = (): Option => new Option('--port <n>', 'port of the dashboard and the API').default(8080).argParser(toPort);
 export const hostFlag = (): Option => new Option('--host <address>', 'address to listen on; loopback unless told otherwise').default('127.0.0.1');

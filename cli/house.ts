@@ -8,7 +8,7 @@ import { lockDataDir } from '../host/lock-data-dir.ts';
 import { packageRoot, packageVersion } from '../host/package-root.ts';
 import { startBeacon } from '../server/alarms/beacon.ts';
 import { watchPaths } from '../server/alarms/watch-paths.ts';
-import { type PotsideServer, startServer } from '../server/server.ts';
+import { type PotsideServer, type ServerOptions, startServer } from '../server/server.ts';
 import { createDrillRunner } from './drills/run-drills.ts';
 
 /** Gateway and server in one process, joined by the outbox as they would be over a network. */
@@ -28,6 +28,8 @@ export interface HouseOptions {
   readonly makeClock: (notBeforeMs: number) => Clock;
   readonly log: Log;
   readonly demo: boolean;
+  readonly tls?: ServerOptions['tls'];
+  readonly trustProxy?: ServerOptions['trustProxy'];
 }
 
 export async function startHouse(options: HouseOptions): Promise<House> {
@@ -54,6 +56,8 @@ export async function startHouse(options: HouseOptions): Promise<House> {
       port: options.port,
       log,
       demo: options.demo,
+      tls: options.tls ?? null,
+      trustProxy: options.trustProxy ?? null,
       version: packageVersion(),
       dashboardDir: join(packageRoot(), 'dist', 'dashboard'),
       makeClock: (notBeforeMs) => (held.clock = options.makeClock(notBeforeMs)),

@@ -1,47 +1,96 @@
-import { type FormEvent, useState } from 'react';
-import { type Session, readSession, signIn } from './api/session.ts';
+import { type FormEvent, useEffect, useState } from 'react';
+import { makeFirstAdministrator, readSession, readWaysIn, type Session, signIn, type WaysIn } from './api/session.ts';
 import { defaultWords as words } from './hooks/desk-context.ts';
 
+type Way = 'password' | 'pin' | 'first';
+
 export function SignIn({ onSignedIn }: { onSignedIn: (session: Session) => void }) {
+  const [ways, setWays] = useState<WaysIn | null>(null);
+  const [chosen, setChosen] = useState<Way | null>(null);
+  const [isCodeNeeded, setCodeNeeded] = useState(false);
   const [isWorking, setWorking] = useState(false);
   const [failure, setFailure] = useState<string | null>(null);
+
+  useEffect(() => void readWaysIn().then((answer) => answer.ok && setWays(answer.body)), []);
+  const way = chosen ?? (ways?.firstAdministrator ? 'first' : ways?.device ? 'pin' : 'password');
 
   const submit = async (event: FormEvent<HTMLFormElement>): Promise<void> => {
     event.preventDefault();
     const form = new FormData(event.currentTarget);
+    const [name, password, code] = [textOf(form, 'name'), textOf(form, 'password'), textOf(form, 'code')];
     setWorking(true);
     setFailure(null);
-    const answer = await signIn(textOf(form, 'name'), textOf(form, 'password'));
+    const answer =
+      way === 'first'
+        ? await makeFirstAdministrator(code, name, password)
+        : await signIn(way === 'pin' ? { name, pin: textOf(form, 'pin') } : { name, password, ...(isCodeNeeded ? { code: code.replaceAll(' ', '') } : {}) });
     const session = answer.ok ? await readSession() : answer;
     setWorking(false);
-    if (session.ok) onSignedIn(session.body);
-    else setFailure(session.status === 401 ? words.signIn.refused : session.status === 0 ? words.signIn.unreachable : session.detail || words.signIn.failed(session.status));
+    if (session.ok) return onSignedIn(session.body);
+    if (session.type === 'code-needed') {
+      setCodeNeeded(true);
+      setFailure(words.signIn.codeNeeded);
+    } else setFailure(session.status === 0 ? words.signIn.unreachable : session.status === 401 ? words.signIn.refused : session.detail || words.signIn.failed(session.status));
+  };
+
+  const choose = (next: Way): void => {
+    setChosen(next);
+    setCodeNeeded(false);
+    setFailure(null);
   };
 
   return (
     <main className="sign-in">
       <form className="sign-in__form" onSubmit={(event) => void submit(event)} data-testid="sign-in">
         <h1>{words.product}</h1>
-        <p className="sign-in__about">{words.signIn.about}</p>
-        <label>
-          {words.signIn.name}
-          <input name="name" autoComplete="username" autoCapitalize="none" spellCheck={false} required />
-        </label>
-        <label>
-          {words.signIn.password}
-          <input name="password" type="password" autoComplete="current-password" required />
-        </label>
+        <p className="sign-in__about">{way === 'first' ? words.signIn.first : words.signIn.about}</p>
+        {way === 'first' ? <Field name="code" label={words.signIn.firstCode} autoComplete="off" /> : null}
+        <Field name="name" label={words.signIn.name} autoComplete="username" />
+        {way === 'pin' ? (
+          <Field name="pin" label={words.signIn.pin} type="password" inputMode="numeric" autoComplete="off" />
+        ) : (
+          <Field name="password" label={words.signIn.password} type="password" autoComplete={way === 'first' ? 'new-password' : 'current-password'} />
+        )}
+        {way === 'password' && isCodeNeeded ? <Field name="code" label={words.signIn.code} inputMode="numeric" autoComplete="one-time-code" /> : null}
         {failure ? (
           <p className="sign-in__failure" role="alert">
             {failure}
           </p>
         ) : null}
         <button type="submit" className="action" disabled={isWorking}>
-          {isWorking ? words.signIn.working : words.signIn.submit}
+          {isWorking ? words.signIn.working : way === 'first' ? words.signIn.firstSubmit : words.signIn.submit}
         </button>
+        {ways?.device && way === 'password' ? <OtherWay onChoose={() => choose('pin')}>{words.signIn.withPin(ways.device)}</OtherWay> : null}
+        {way === 'pin' ? <OtherWay onChoose={() => choose('password')}>{words.signIn.withPassword}</OtherWay> : null}
+        {ways?.openId && way !== 'first' ? <a href="/api/open-id/start">{words.signIn.company(ways.openId)}</a> : null}
         <p className="sign-in__advice">{words.advice}</p>
       </form>
     </main>
+  );
+}
+
+interface FieldProps {
+  readonly name: string;
+  readonly label: string;
+  readonly type?: 'text' | 'password';
+  readonly inputMode?: 'numeric';
+  readonly autoComplete: string;
+}
+
+function Field({ name, label, type = 'text', inputMode, autoComplete }: FieldProps) {
+  return (
+    <label>
+      {label}
+      <input name={name} type={type} inputMode={inputMode} autoComplete={autoComplete} autoCapitalize="none" spellCheck={false} required />
+    </label>
+  );
+}
+
+function OtherWay({ onChoose, children }: { readonly onChoose: () => void; readonly children: string }) {
+  return (
+    <button type="button" onClick={onChoose}>
+      {children}
+    </button>
   );
 }
 

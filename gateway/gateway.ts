@@ -166,7 +166,7 @@ async function openWayIn(options: GatewayOptions, topics: TopicMap, gatewayId: s
     return { mqttUrl: config.mqtt.url, mqttsUrl: null, login: null, isConnected: () => source.isConnected(), publish: (command) => source.publish(command), stop: () => source.stop() };
   }
   const accounts = new DeviceAccounts(join(options.dataDir, DEVICES_FILE));
-  const broker = await startEmbeddedBroker({ port: options.mqttPort, site: config.site.id, take, log, accounts, listen: config.listen });
+  const broker = await startEmbeddedBroker({ port: options.mqttPort, site: config.site.id, take, isKnown: (topic) => topics.sparkplug(topic) !== null || topics.targets(topic).length > 0, log, accounts, listen: config.listen });
   const mqttsUrl = broker.tlsPort === null ? null : `mqtts://${config.listen?.host ?? ''}:${broker.tlsPort}`;
   return { mqttUrl: `mqtt://127.0.0.1:${broker.port}`, mqttsUrl, login: broker.login, isConnected: () => true, publish: (command) => broker.publish(command), stop: () => broker.stop() };
 }

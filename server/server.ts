@@ -89,7 +89,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const writers = new Map<string, SiteWriter>();
   openRecordKey(options.dataDir);
   const exporter = createExporter(store, options.dataDir);
-  const closer = new ShiftCloser({ store, exporter, clock, log, version: options.version, dataDir: options.dataDir, isReplay: false });
+  const closer = new ShiftCloser({ store, exporter, clock, log, version: options.version, dataDir: options.dataDir });
   const listeners = new Set<() => void>();
   for (const config of options.sites) {
     const writer = new SiteWriter({ siteId: config.site.id, store, clock, log, onCommitted: (from, effects) => {

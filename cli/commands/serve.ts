@@ -3,8 +3,9 @@ import { wallClock } from '../../host/clock.ts';
 import { createLog } from '../../host/log.ts';
 import { readSiteConfig } from '../../host/read-site-config.ts';
 import { UserError } from '../../host/user-error.ts';
-import { configFlag, dataFlag, hostFlag, jsonFlag, logFlag, mqttPortFlag, portFlag } from '../flags.ts';
+import { configFlag, dataFlag, hostFlag, jsonFlag, logFlag, mqttPortFlag, portFlag, tlsCertFlag, tlsKeyFlag, trustProxyFlag } from '../flags.ts';
 import { startHouse } from '../house.ts';
+import { readTls } from '../read-tls.ts';
 import { stopWithin, untilStopped } from '../until-stopped.ts';
 
 interface Flags {
@@ -13,6 +14,9 @@ interface Flags {
   readonly host: string;
   readonly port: number;
   readonly mqttPort: number;
+  readonly tlsCert?: string;
+  readonly tlsKey?: string;
+  readonly trustProxy?: readonly string[];
   readonly json?: true;
   readonly log: string;
 }
@@ -26,6 +30,9 @@ export function serveCommand(): Command {
     .addOption(hostFlag())
     .addOption(portFlag())
     .addOption(mqttPortFlag())
+    .addOption(tlsCertFlag())
+    .addOption(tlsKeyFlag())
+    .addOption(trustProxyFlag())
     .addOption(jsonFlag())
     .addOption(logFlag('info'))
     .addHelpText('after', '\nExample:\n  potside user add dana --role supervisor --password-stdin < password.txt\n  potside serve --config site.yaml\n')
@@ -37,6 +44,8 @@ export function serveCommand(): Command {
         host: flags.host,
         port: flags.port,
         mqttPort: flags.mqttPort,
+        tls: readTls(flags),
+        trustProxy: flags.trustProxy ?? null,
         makeClock: wallClock,
         log: createLog(flags.log),
         demo: false,

@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { Command } from 'commander';
 import type { SiteConfig } from '../../domain/shift/site-config.ts';
@@ -9,7 +8,8 @@ import { packageRoot, packageVersion } from '../../host/package-root.ts';
 import { readSiteConfig } from '../../host/read-site-config.ts';
 import { UserError } from '../../host/user-error.ts';
 import { startServer } from '../../server/server.ts';
-import { configsFlag, dataFlag, hostFlag, jsonFlag, logFlag, portFlag, tlsCertFlag, tlsKeyFlag } from '../flags.ts';
+import { configsFlag, dataFlag, hostFlag, jsonFlag, logFlag, portFlag, tlsCertFlag, tlsKeyFlag, trustProxyFlag } from '../flags.ts';
+import { readTls } from '../read-tls.ts';
 import { startAlarmPaths } from '../house.ts';
 import { stopWithin, untilStopped } from '../until-stopped.ts';
 
@@ -20,6 +20,7 @@ interface Flags {
   readonly port: number;
   readonly tlsCert?: string;
   readonly tlsKey?: string;
+  readonly trustProxy?: readonly string[];
   readonly json?: true;
   readonly log: string;
 }
@@ -34,6 +35,7 @@ export function serverCommand(): Command {
     .addOption(portFlag())
     .addOption(tlsCertFlag())
     .addOption(tlsKeyFlag())
+    .addOption(trustProxyFlag())
     .addOption(jsonFlag())
     .addOption(logFlag('info'))
     .addHelpText('after', '\nExample:\n  potside token add quay-4 --role gateway > quay-4.token\n  potside server --config quay-4.yaml --host 0.0.0.0 --port 8443 --tls-cert server.pem --tls-key server.key\n')
@@ -54,6 +56,7 @@ async function run(flags: Flags): Promise<void> {
       host: flags.host,
       port: flags.port,
       tls,
+      trustProxy: flags.trustProxy ?? null,
       makeClock: (notBeforeMs) => (held.clock = wallClock(notBeforeMs)),
       log,
       demo: false,
@@ -75,17 +78,4 @@ async function run(flags: Flags): Promise<void> {
 
 function greeting(url: string, sites: readonly SiteConfig[]): string {
   return `Potside watches ${sites.map(({ site }) => site.id).join(', ')} at ${url}; gateways deliver there. Ctrl-C ends it.`;
-}
-
-function readTls({ tlsCert, tlsKey }: Flags): { cert: string; key: string } | null {
-  if (tlsCert === undefined && tlsKey === undefined) return null;
-  if (tlsCert === undefined || tlsKey === undefined) throw new UserError('--tls-cert and --tls-key go together: the one is missing');
-  const read = (flag: string, file: string): string => {
-    try {
-      return readFileSync(file, 'utf8');
-    } catch (error) {
-      throw new UserError(`${flag}: can't read ${file}: ${(error as Error).message}`);
-    }
-  };
-  return { cert: read('--tls-cert', tlsCert), key: read('--tls-key', tlsKey) };
 }

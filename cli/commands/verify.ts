@@ -41,11 +41,12 @@ function read(file: string): Buffer {
   }
 }
 
-function describe(file: string, { faults, statement, key, corrections }: Verdict, flags: Flags): string {
+function describe(file: string, { faults, statement, key, corrections, chain }: Verdict, flags: Flags): string {
   if (faults.length > 0) return [`${file}: NOT as it was signed`, ...faults.map((fault) => `  ${fault.file}: ${fault.what}`), ''].join('\n');
   const lines = [`${file}: intact`, `  shift    ${statement?.shift ?? ''} of ${statement?.site ?? ''}`, `  root     ${statement?.root ?? ''}`, `  key      ${key ?? ''}`];
   lines.push(statement?.kind === 'seal' ? `  sealed   ${statement.at}, after two signatures` : `  interim  taken out ${statement?.at ?? ''}, before two people had signed the shift`);
   if (corrections > 0) lines.push(`  added    ${corrections} ${corrections === 1 ? 'correction' : 'corrections'} after the seal, signed with the same key`);
+  if (chain) lines.push(chain.links === 0 ? '  chain    none: the gateways made no chain over these readings' : `  chain    ${chain.confirmed} of ${chain.links} links confirmed by the readings; those at the edge of the shift reach beyond it`);
   if (flags.key === undefined) lines.push('  No --key was given: this tells that nothing was changed since it was signed with the key in the archive, not whose key that is.');
   if (flags.timeStamp !== undefined) lines.push('  The time stamp is of this seal. Whether its authority may be trusted: openssl ts -verify -data seal.json -in FILE.tsr -CAfile CA.pem');
   return [...lines, ''].join('\n');

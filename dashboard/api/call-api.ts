@@ -3,7 +3,7 @@ import type { Problem } from '../../domain/wire/problem.ts';
 /** What the server answered, or why there is no answer. Nothing is thrown: a refusal is something to show. */
 export type Answer<T> =
   | { readonly ok: true; readonly body: T }
-  | { readonly ok: false; readonly status: number; readonly detail: string };
+  | { readonly ok: false; readonly status: number; readonly detail: string; /** Tells problems of one status apart. */ readonly type?: string };
 
 /** An order that has waited longer than this must not be carried out late, behind the person's back. */
 const TIMEOUT_MS = 8_000;
@@ -36,7 +36,7 @@ export async function callApi<T>(path: string, call: Call = {}): Promise<Answer<
     const text = await response.text();
     const body: unknown = text === '' ? null : safeParse(text);
     if (response.ok) return { ok: true, body: body as T };
-    return { ok: false, status: response.status, detail: problemDetail(body) };
+    return { ok: false, status: response.status, detail: problemDetail(body), type: (body as Partial<Problem> | null)?.type ?? '' };
   } catch {
     // No connection, or no answer in time. 0 as in the browsers' own notion of no status.
     return { ok: false, status: 0, detail: '' };

@@ -13,8 +13,34 @@ export function readSession(): Promise<Answer<Session>> {
   return callApi<Session>('/api/session');
 }
 
-export function signIn(name: string, password: string): Promise<Answer<Session>> {
-  return callApi<Session>('/api/session', { method: 'POST', body: { name, password } });
+/** What somebody shows: a password, with the code of an authenticator app where that is asked for, or a PIN on a device at the rig. */
+export interface Credentials {
+  readonly name: string;
+  readonly password?: string;
+  readonly pin?: string;
+  readonly code?: string;
+}
+
+export function signIn(credentials: Credentials): Promise<Answer<Session>> {
+  return callApi<Session>('/api/session', { method: 'POST', body: credentials });
+}
+
+/** How one can sign in on this browser. */
+export interface WaysIn {
+  /** Name of the company's sign-in; null where there is none. */
+  readonly openId: string | null;
+  /** Nobody exists yet. */
+  readonly firstAdministrator: boolean;
+  /** Name of the device at the rig that this browser is; null for any other. */
+  readonly device: string | null;
+}
+
+export function readWaysIn(): Promise<Answer<WaysIn>> {
+  return callApi<WaysIn>('/api/ways-in');
+}
+
+export function makeFirstAdministrator(code: string, name: string, password: string): Promise<Answer<unknown>> {
+  return callApi('/api/first-administrator', { method: 'POST', body: { code, name, password } });
 }
 
 export function signOut(): Promise<Answer<unknown>> {

@@ -9,6 +9,9 @@ import { SoundButton } from './SoundButton.tsx';
 /** As many as the strip has room for on a desk; a phone hides the second. */
 const IN_STRIP = 2;
 
+/** Screens whose second door leads to the alarms. */
+const BESIDE: ReadonlySet<Route> = new Set<Route>(['shifts', 'rig', 'ready', 'sizing']);
+
 export interface AlarmStripProps {
   readonly site: LiveSite;
   /** All of the site, set aside or not. */
@@ -22,7 +25,7 @@ export interface AlarmStripProps {
 export function AlarmStrip({ site, alarms, flood, route, isLive }: AlarmStripProps) {
   const { words } = useSeat();
   const standing = orderAlarms(alarms);
-  const isBeside = route === 'shifts' || route === 'rig';
+  const isBeside = BESIDE.has(route);
   const asideCount = alarms.filter((a) => isAside(a.state)).length;
   return (
     <section className="strip" data-testid="alarm-strip" data-count={standing.length} aria-label={words.alarms.region}>

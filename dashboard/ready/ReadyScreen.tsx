@@ -38,7 +38,7 @@ export function ReadyScreen({ site, rest, isLive }: ReadyScreenProps) {
         </p>
       ) : (
         <div className="ready__deck">
-          <Result check={check} rig={rig} zone={site.zone} isLive={isLive && failure === null} onDone={refresh} />
+          <Result check={check} rig={rig} zone={site.zone} isLive={isLive && failure === null} />
           <section className="ready__list" aria-label={words.ready.sequences[list]}>
             <nav className="ready__lists" aria-label={words.ready.lists}>
               {SEQUENCES.map((one) => (
@@ -52,6 +52,9 @@ export function ReadyScreen({ site, rest, isLive }: ReadyScreenProps) {
           </section>
           <aside className="ready__aside">
             <Happened rig={rig.id} events={check.events} list={list} hasShift={check.shift !== null} onDone={refresh} />
+            <a className="action action--link action--quiet" data-testid="to-rig" href={routeHref('rig', {}, [rig.id])}>
+              {words.ready.entries}
+            </a>
             <History history={check.history} zone={site.zone} />
             <p className="soft">{words.ready.note2}</p>
           </aside>

@@ -3,7 +3,7 @@ import type { WireReadiness } from '../../domain/wire/readiness.ts';
 import { mayRunShift } from '../api/session.ts';
 import { formatClock } from '../format/clock.ts';
 import { useSeat } from '../hooks/desk-context.ts';
-import { useOrder } from '../hooks/use-order.ts';
+import { routeHref } from '../page/route.ts';
 
 export interface ResultProps {
   readonly check: WireReadiness;
@@ -14,11 +14,9 @@ export interface ResultProps {
 }
 
 /** What the check comes to, in ink: words, never a lamp. Without a living link nothing is claimed. */
-export function Result({ check, rig, zone, isLive, onDone }: ResultProps) {
+export function Result({ check, rig, zone, isLive }: Omit<ResultProps, 'onDone'>) {
   const { words, session } = useSeat();
-  const { isSending, failure, send } = useOrder();
   const { result, released } = check;
-  const order = (path: string, body: unknown): void => void send(path, body).then(onDone);
   const before = check.steps.filter(({ sequence }) => sequence === 'before');
   const done = before.filter(({ state }) => state === 'done').length;
   return (
@@ -35,16 +33,11 @@ export function Result({ check, rig, zone, isLive, onDone }: ResultProps) {
         <div className="ready__keys">
           <p>{words.ready.noShift}</p>
           {mayRunShift(session.role) ? (
-            <button type="button" className="action" data-testid="ready-start-shift" disabled={isSending} onClick={() => order('/api/shifts', { rig: rig.id })}>
+            <a className="action action--link" data-testid="ready-start-shift" href={routeHref('shifts', { rig: rig.id }, ['start'])}>
               {words.ready.startShift}
-            </button>
+            </a>
           ) : null}
         </div>
-      ) : null}
-      {failure ? (
-        <p className="ready__failure" role="alert">
-          {failure}
-        </p>
       ) : null}
     </section>
   );

@@ -86,6 +86,7 @@ function markAt(u: uPlot, mark: number, line: readonly (number | null)[] | undef
   const value = x2 === x1 ? y2 : y1 + ((y2 - y1) * (mark - x1)) / (x2 - x1);
   u.ctx.save();
   u.ctx.strokeStyle = stroke;
+  u.ctx.setLineDash([]);
   u.ctx.lineWidth = 3;
   u.ctx.beginPath();
   u.ctx.arc(u.valToPos(mark, 'x', true), u.valToPos(value, 'y', true), 7, 0, 2 * Math.PI);

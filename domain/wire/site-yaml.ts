@@ -97,7 +97,8 @@ const flood = z
   .strictObject({ 'starts-above': z.number().int().min(1).max(1000).default(10), 'ends-below': z.number().int().min(1).max(1000).default(5), window: duration.default(600_000) })
   .refine((set) => set['ends-below'] <= set['starts-above'], 'ends-below must not be more than starts-above');
 
-const schema = z.strictObject({
+/** What may stand in `site.yaml`; docs/configuration-reference.md is made from it. */
+export const siteYamlSchema = z.strictObject({
   site: z.strictObject({
     id,
     name,
@@ -145,7 +146,7 @@ const schema = z.strictObject({
   ready: ownSteps(duration).optional(),
 });
 
-type Written = z.output<typeof schema>;
+type Written = z.output<typeof siteYamlSchema>;
 
 export interface ConfigProblem {
   /** Keys and indexes from the root of the document to the field. */
@@ -158,7 +159,7 @@ export type SiteConfigResult = { readonly config: SiteConfig } | { readonly prob
 
 /** Checks and converts a parsed `site.yaml`. Reports every problem, not only the first. */
 export function parseSiteConfig(document: unknown): SiteConfigResult {
-  const parsed = schema.safeParse(document);
+  const parsed = siteYamlSchema.safeParse(document);
   if (!parsed.success) {
     return { problems: parsed.error.issues.flatMap((issue) => toProblems(issue)) };
   }

@@ -16,5 +16,9 @@ export function quantity(dimension: Dimension, unit: string, low = Number.NEGATI
       context.addIssue({ code: 'custom', message: (error as Error).message });
       return z.NEVER;
     }
-  });
+  }).describe(`${dimension.replaceAll('-', ' ')} with its unit; read in ${to.symbol}${bounds(low, high)}`);
+}
+
+function bounds(low: number, high: number): string {
+  return Number.isFinite(low) && Number.isFinite(high) ? `, ${low} to ${high}` : '';
 }

@@ -12,6 +12,7 @@ import type { Command } from '../decode/decoded-message.ts';
 import type { Message } from '../take-in.ts';
 import { type Device, type DeviceAccounts, mayPublish, maySubscribe } from './device-accounts.ts';
 import { PacketGuard, type PacketLimits } from './packet-guard.ts';
+import { UnknownTopics } from './unknown-topics.ts';
 
 /** Takes a message in and resolves once what came of it is on the disk; the promises settle in the order of the calls. */
 export type TakeMessage = (message: Message) => Promise<void>;
@@ -36,6 +37,8 @@ export interface EmbeddedBrokerOptions {
   readonly port: number;
   readonly site: string;
   readonly take: TakeMessage;
+  /** True where some point is fed by this topic; without it every topic counts as known. */
+  readonly isKnown?: (topic: string) => boolean;
   readonly log: Log;
   readonly accounts: DeviceAccounts;
   /** Beyond loopback: with TLS and accounts only. */
@@ -87,6 +90,7 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
   };
   const refuse = (message: string, returnCode: number): AuthenticateError => Object.assign(new Error(message), { returnCode });
 
+  const unknown = new UnknownTopics();
   const broker = await Aedes.createBroker({
     drainTimeout: DRAIN_TIMEOUT_MS,
     connectTimeout: CONNECT_TIMEOUT_MS,
@@ -117,6 +121,7 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
       const who = client ? known.get(client) : undefined;
       if (topic === beaconTopic(site)) return done(who?.isBeacon ? null : new Error('the beacon is the server’s'));
       if (topic.startsWith('$') || !who || who.isBeacon || (who.device && !mayPublish(who.device, topic))) return done(new Error(`may not publish to ${topic.slice(0, 120)}`));
+      if (client && options.isKnown?.(topic) === false && !unknown.allows(client, performance.now())) return done(new Error('too many messages on topics that nobody knows'));
       // What sensors said is in the record; a broker that kept it would only keep it for ever.
       packet.retain = false;
       const payload = typeof packet.payload === 'string' ? Buffer.from(packet.payload) : packet.payload;

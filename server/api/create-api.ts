@@ -10,6 +10,7 @@ import type { Log } from '../../host/log.ts';
 import { UserError } from '../../host/user-error.ts';
 import type { Api, ApiContext } from './context.ts';
 import { type GuardedRoute, guardRoutes } from './guard-routes.ts';
+import { takeJson } from './take-json.ts';
 import { limitConnections } from './limit-connections.ts';
 import { ProblemError } from './problem-error.ts';
 import { alarmMetricsRoutes } from './routes/alarm-metrics.ts';
@@ -86,12 +87,17 @@ export async function createApi(context: ApiContext, options: ApiOptions): Promi
   app.setSerializerCompiler(serializerCompiler);
   // JSON only: a form or plain text body is how a foreign page gets one past the browser's checks.
   app.removeContentTypeParser('text/plain');
+  takeJson(app);
   app.setErrorHandler((error: FastifyError | ProblemError | UserError, request, reply) => {
     const problem = toProblem(error);
     if (problem.status >= 500) request.log.error({ err: error, url: request.url }, 'a request failed');
     return reply.code(problem.status).type('application/problem+json').send(JSON.stringify(problem));
   });
-  app.addHook('onSend', async (_request, reply) => void reply.headers(SECURITY_HEADERS));
+  app.addHook('onSend', async (request, reply) => {
+    reply.headers(SECURITY_HEADERS);
+    if (request.protocol === 'https') reply.header('strict-transport-security', 'max-age=31536000');
+    if (request.url.startsWith('/api') && !reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store');
+  });
   const { routes } = guardRoutes(app, context);
   limitConnections(app.server, Boolean(options.trustProxy));
   await app.register(fastifyCookie);

@@ -1,4 +1,5 @@
 import { shiftState, type ShiftItem } from '../../domain/shift/shift.ts';
+import type { KeptLink } from '../../domain/wire/chain.ts';
 import { EVALUATOR_VERSION } from '../../domain/site/site-snapshot.ts';
 import { shiftReport } from '../export/report/report.ts';
 import type { ShiftData } from '../export/shift-data.ts';
@@ -15,8 +16,8 @@ export interface BundleOptions {
   readonly key: Pick<RecordKey, 'fingerprint' | 'publicPem' | 'sign'>;
   readonly photo: (sha256: string) => Photo | null;
   readonly isReplay: boolean;
-  /** The gateway's chain over what it handed over; null where there is none. */
-  readonly chain: unknown;
+  /** The gateways' chains over what they handed over; null where there are none. */
+  readonly chain: readonly KeptLink[] | null;
 }
 
 export interface Bundle {
@@ -60,7 +61,7 @@ async function contents(data: ShiftData, options: BundleOptions): Promise<Map<st
   const files = new Map<string, Uint8Array>([
     ['README.txt', Buffer.from(README)],
     ['alarms.json', pretty({ occurrences: summary.alarms.occurrences, moves })],
-    ['chain.json', pretty(options.chain ?? { chain: 'none', why: 'the gateway that took these readings in made no chain of hashes over them' })],
+    ['chain.json', pretty({ links: options.chain ?? [], says: options.chain ? CHAIN : 'the gateways made no chain of hashes over these readings' })],
     ['journal.json', pretty(journal)],
     ['readings.csv', Buffer.from(traceCsv(measured, config.site.zone))],
     ['readings.parquet', traceParquet(measured, about)],
@@ -102,6 +103,8 @@ function systemOf({ config, journal, summary }: ShiftData, { version, key }: Bun
 function pretty(value: unknown): Buffer {
   return Buffer.from(`${JSON.stringify(toWire(value), null, 1)}\n`);
 }
+
+const CHAIN = 'Each gateway chains what it takes in, by owner, before anything leaves it. A link is SHA-256 over the bytes of the link before it and the canonical JSON of the readings of this owner since (observedAtMs, point, quality, reason, receivedAtMs, sequence, value; keys in this order, in order of sequence). The first hash is SHA-256 of {epoch, gateway, owner} as canonical JSON.';
 
 const README = `This is the record of one shift of an abrasive-blasting rig, made by Potside.
 

@@ -3,7 +3,7 @@ import { crc32 } from 'node:zlib';
 import { z } from 'zod';
 import { canonicalJson } from '../../host/canonical-json.ts';
 import { ADDENDUM_FILES, type Addendum, FORMAT, leavesOf, type Manifest, rootOf, SEAL_FILES, type SealStatement, sha256 } from './bundle-form.ts';
-import { compareContents } from './compare-contents.ts';
+import { type ChainCount, compareContents } from './compare-contents.ts';
 import { fingerprintOf } from './record-key.ts';
 import { type FoundEntry, type PackedFile, readZip, unpack, zipOf } from './zip.ts';
 
@@ -21,6 +21,8 @@ export interface Verdict {
   /** Fingerprint of the key in the archive. */
   readonly key: string | null;
   readonly corrections: number;
+  /** Links of the gateways' chains in the bundle, and how many its readings confirm; null where it was not come to that. */
+  readonly chain: ChainCount | null;
 }
 
 export interface VerifyOptions {
@@ -38,7 +40,7 @@ export async function verifyBundle(bytes: Buffer, options: VerifyOptions = {}): 
   try {
     entries = readZip(bytes);
   } catch (error) {
-    return { faults: [{ file: 'the archive', what: (error as Error).message }], statement: null, key: null, corrections: 0 };
+    return { faults: [{ file: 'the archive', what: (error as Error).message }], statement: null, key: null, corrections: 0, chain: null };
   }
   const files = unpackAll(entries, blame);
   checkContainer(bytes, entries, files, blame);
@@ -53,8 +55,8 @@ export async function verifyBundle(bytes: Buffer, options: VerifyOptions = {}): 
   if (options.key !== undefined && fingerprint !== options.key.toLowerCase().replaceAll(':', '')) blame('key.pem', `is not the key that was asked for: found ${fingerprint ?? 'none'}, expected ${options.key}`);
   if (options.timeStamp && !Buffer.from(options.timeStamp).includes(Buffer.from(sha256(files.get('seal.json') ?? new Uint8Array()), 'hex'))) blame('seal.json', 'the time stamp is not of this seal: its imprint is another');
   const corrections = statement && key ? checkAddendum(files, statement, key, blame) : 0;
-  if (faults.length === 0 && statement) for (const fault of await compareContents(files, statement)) faults.push(fault);
-  return { faults: unique(faults), statement, key: fingerprint, corrections };
+  if (faults.length > 0 || !statement) return { faults: unique(faults), statement, key: fingerprint, corrections, chain: null };
+  return { statement, key: fingerprint, corrections, ...(await compareContents(files, statement)) };
 }
 
 type Blame = (file: string, what: string) => void;

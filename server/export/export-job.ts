@@ -22,7 +22,6 @@ export interface ExportJob {
   readonly nowMs: number;
   readonly version: string;
   readonly dataDir: string;
-  readonly isReplay: boolean;
   /** Point ids for a trace; null for all measured ones. */
   readonly points: readonly string[] | null;
 }
@@ -46,19 +45,21 @@ export async function runExport(store: Store, job: ExportJob): Promise<ExportRes
     if (job.kind === 'summary') return { summary: JSON.parse(Buffer.from(fileOf(sealed, 'summary.json')).toString('utf8')) as unknown };
   }
   const data = readShift(store, job.config, recorded, job.nowMs);
+  // Whatever was recorded while a shift was played again is a replay for good, in every export.
+  const isReplay = store.replays.reachesInto(recorded.site, data.summary.fromMs, data.endMs);
   switch (job.kind) {
     case 'headline':
       return { headline: headlineOf(data.summary) };
     case 'summary':
       return { summary: toWire(data.summary) };
     case 'report':
-      return { bytes: await shiftReport(data, { version: job.version, photo: (hash) => store.shiftRecord.photo(hash)?.bytes ?? null, isReplay: job.isReplay }) };
+      return { bytes: await shiftReport(data, { version: job.version, photo: (hash) => store.shiftRecord.photo(hash)?.bytes ?? null, isReplay }) };
     case 'csv':
       return { bytes: Buffer.from(traceCsv(wanted(data, job.points), job.config.site.zone)) };
     case 'parquet':
-      return { bytes: traceParquet(wanted(data, job.points), { shift: job.shift, site: recorded.site, rig: recorded.shift.rig, zone: job.config.site.zone, version: job.version, replay: String(job.isReplay), drill: String(recorded.shift.drill) }) };
+      return { bytes: traceParquet(wanted(data, job.points), { shift: job.shift, site: recorded.site, rig: recorded.shift.rig, zone: job.config.site.zone, version: job.version, replay: String(isReplay), drill: String(recorded.shift.drill) }) };
     case 'bundle': {
-      const options = bundleOptions(store, job);
+      const options = bundleOptions(store, job, data, isReplay);
       return { ...(await buildBundle(data, options)), fingerprint: options.key.fingerprint };
     }
   }
@@ -75,6 +76,13 @@ function bundleOf(store: Store, job: ExportJob, { shift }: RecordedShift, sealed
   return { bytes: withAddendum({ files: openSealed(sealed), root }, shift.id, added, openRecordKey(job.dataDir)), root };
 }
 
-function bundleOptions(store: Store, { version, dataDir, isReplay }: ExportJob): BundleOptions {
-  return { version, isReplay, key: openRecordKey(dataDir), photo: (hash) => store.shiftRecord.photo(hash), chain: null };
+function bundleOptions(store: Store, { version, dataDir }: ExportJob, data: ShiftData, isReplay: boolean): BundleOptions {
+  return { version, isReplay, key: openRecordKey(dataDir), photo: (hash) => store.shiftRecord.photo(hash), chain: chainOf(store, data) };
+}
+
+/** The links that the gateways made over what they received from these owners during the shift; null where none came. */
+function chainOf(store: Store, { recorded, endMs, points }: ShiftData): BundleOptions['chain'] {
+  const owners = [...new Set(points.filter(({ isComputed }) => !isComputed).map(({ owner }) => owner))].sort();
+  const links = owners.flatMap((owner) => store.chainLinks(recorded.site, owner, recorded.shift.startedAtMs, endMs));
+  return links.length === 0 ? null : links;
 }

@@ -13,7 +13,6 @@ export interface ShiftCloserOptions {
   readonly log: Log;
   readonly version: string;
   readonly dataDir: string;
-  readonly isReplay: boolean;
 }
 
 /** What could not be done is tried again so often. */
@@ -74,8 +73,8 @@ export class ShiftCloser {
   #job(writer: SiteWriter, shift: string, kind: ExportJob['kind']): ExportJob {
     const { config } = writer.state;
     if (!config) throw new Error(`site ${writer.siteId} has no configuration`);
-    const { version, dataDir, isReplay, clock } = this.#options;
-    return { kind, shift, config, version, dataDir, isReplay, nowMs: clock.nowMs(), points: null };
+    const { version, dataDir, clock } = this.#options;
+    return { kind, shift, config, version, dataDir, nowMs: clock.nowMs(), points: null };
   }
 
   async #keepHeadline(writer: SiteWriter, shift: string): Promise<void> {

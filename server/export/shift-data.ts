@@ -24,6 +24,7 @@ export interface PointRows {
   readonly quality: Quality[];
   readonly reason: (QualityReason | null)[];
   readonly late: boolean[];
+  readonly sequence: (number | null)[];
 }
 
 /** All that is known of one shift. Every export and the summary are made from this, so that they tell the same numbers. */
@@ -81,7 +82,7 @@ export function readShift(store: Store, config: SiteConfig, recorded: RecordedSh
 function readPoint(store: Store, config: SiteConfig, site: string, owner: string, point: string, fromMs: number, toMs: number): PointRows {
   const kind = findPointKind(point);
   if (!kind) throw new Error(`no point ${point} in the catalogue`);
-  const rows: PointRows = { owner, point, unit: kind.unit, isComputed: kind.origin === 'computed', gapMs: staleAfterMs(kind, everyMs(config, owner, point) ?? kind.everyMs), atMs: [], receivedAtMs: [], value: [], quality: [], reason: [], late: [] };
+  const rows: PointRows = { owner, point, unit: kind.unit, isComputed: kind.origin === 'computed', gapMs: staleAfterMs(kind, everyMs(config, owner, point) ?? kind.everyMs), atMs: [], receivedAtMs: [], value: [], quality: [], reason: [], late: [], sequence: [] };
   for (const row of store.rows(site, owner, point, fromMs, toMs)) {
     rows.atMs.push(row.atMs);
     rows.receivedAtMs.push(row.receivedAtMs);
@@ -89,6 +90,7 @@ function readPoint(store: Store, config: SiteConfig, site: string, owner: string
     rows.quality.push(row.quality);
     rows.reason.push(row.reason);
     rows.late.push(row.late);
+    rows.sequence.push(row.sequence);
   }
   return rows;
 }

@@ -10,6 +10,7 @@ export function traceParquet(points: readonly PointRows[], metadata: Readonly<Re
   const refs = rowsInOrder(points);
   const column = <T>(read: (rows: PointRows, index: number) => T): T[] => refs.map(({ rows, index }) => read(rows, index));
   const time = (ms: number | null | undefined): Date | null => (ms === null || ms === undefined ? null : new Date(ms));
+  const whole = (value: number | null | undefined): bigint | null => (value === null || value === undefined ? null : BigInt(value));
   const buffer = parquetWriteBuffer({
     columnData: [
       { name: 'time', data: column((rows, index) => time(rows.atMs[index])), type: 'TIMESTAMP', nullable: false },
@@ -21,6 +22,7 @@ export function traceParquet(points: readonly PointRows[], metadata: Readonly<Re
       { name: 'reason', data: column((rows, index) => rows.reason[index] ?? null), type: 'STRING', nullable: true },
       { name: 'late', data: column((rows, index) => rows.late[index] ?? false), type: 'BOOLEAN', nullable: false },
       { name: 'received', data: column((rows, index) => time(rows.receivedAtMs[index])), type: 'TIMESTAMP', nullable: true },
+      { name: 'sequence', data: column((rows, index) => whole(rows.sequence[index])), type: 'INT64', nullable: true },
     ],
     rowGroupSize: 100_000,
     createdBy: 'potside',

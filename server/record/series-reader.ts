@@ -9,7 +9,7 @@ import type { RecordedRow } from './store.ts';
 
 const HOUR_MS = 3_600_000;
 
-type Logged = Reading & { readonly late: boolean };
+type Logged = Reading & { readonly late: boolean; readonly sequence: number };
 
 /** Reads one point's samples in order of time, packed or not, in pieces of about an hour. */
 export class SeriesReader {
@@ -45,19 +45,19 @@ export class SeriesReader {
 
   /** Readings of a measured point with their quality and reason, from `fromMs` on and before `toMs`. */
   readings(site: string, owner: string, point: string, fromMs: number, toMs: number): Reading[] {
-    return this.#logged(site, owner, point, fromMs, toMs).map(({ late: _late, ...reading }) => reading);
+    return this.#logged(site, owner, point, fromMs, toMs).map(({ late: _late, sequence: _sequence, ...reading }) => reading);
   }
 
   /** All that is kept of each sample from `fromMs` to `toMs`, both included: of a computed value its reason is not. */
   *rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<RecordedRow> {
     if (findPointKind(point)?.origin !== 'computed') {
-      for (const { observedAtMs, receivedAtMs, value, quality, reason, late } of this.#logged(site, owner, point, fromMs, toMs + 1)) yield { atMs: observedAtMs, receivedAtMs, value, quality, reason, late };
+      for (const { observedAtMs, receivedAtMs, value, quality, reason, late, sequence } of this.#logged(site, owner, point, fromMs, toMs + 1)) yield { atMs: observedAtMs, receivedAtMs, value, quality, reason, late, sequence };
       return;
     }
     for (const { atMs, value, mark } of this.read(site, owner, point, fromMs, toMs)) {
       for (let i = 0; i < atMs.length; i += 1) {
         const one = value[i] ?? Number.NaN;
-        yield { atMs: atMs[i] ?? 0, receivedAtMs: null, value: Number.isNaN(one) ? null : one, quality: qualityOf(mark[i] ?? 0), reason: null, late: false };
+        yield { atMs: atMs[i] ?? 0, receivedAtMs: null, value: Number.isNaN(one) ? null : one, quality: qualityOf(mark[i] ?? 0), reason: null, late: false, sequence: null };
       }
     }
   }
@@ -69,19 +69,19 @@ export class SeriesReader {
     const blocks = this.#database.prepare('SELECT bytes FROM block WHERE series = ? AND hour_ms > ? AND hour_ms <= ? AND to_ms >= ? AND from_ms < ?').raw().all(series, fromMs - HOUR_MS - SLACK_MS, toMs + SLACK_MS, fromMs, toMs) as [Buffer][];
     for (const [bytes] of blocks) {
       const samples = decodeSamples(bytes);
-      const { id, receivedMs, reason } = decodeOrigins(bytes, samples);
+      const { id, receivedMs, reason, sequence } = decodeOrigins(bytes, samples);
       samples.atMs.forEach((observedAtMs, i) => {
         if (observedAtMs < fromMs || observedAtMs >= toMs) return;
         const value = samples.value[i] ?? Number.NaN;
         const mark = samples.mark[i] ?? 0;
-        found.push({ id: id[i] ?? 0, reading: { owner, point, observedAtMs, receivedAtMs: receivedMs[i] ?? 0, value: Number.isNaN(value) ? null : value, quality: qualityOf(mark), reason: reason[i] ?? null, late: (mark & LATE) !== 0 } });
+        found.push({ id: id[i] ?? 0, reading: { owner, point, observedAtMs, receivedAtMs: receivedMs[i] ?? 0, value: Number.isNaN(value) ? null : value, quality: qualityOf(mark), reason: reason[i] ?? null, late: (mark & LATE) !== 0, sequence: sequence[i] ?? 0 } });
       });
     }
     const rows = this.#database
-      .prepare('SELECT id, observed_ms, received_ms, value, quality, reason, late FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms < ? AND id > ?')
+      .prepare('SELECT id, observed_ms, received_ms, value, quality, reason, late, sequence FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms < ? AND id > ?')
       .raw()
-      .all(series, fromMs, toMs, this.#marks.of(site).lastId) as [number, number, number, number | null, Quality, Reading['reason'], number][];
-    for (const [id, observedAtMs, receivedAtMs, value, quality, reason, late] of rows) found.push({ id, reading: { owner, point, observedAtMs, receivedAtMs, value, quality, reason, late: late === 1 } });
+      .all(series, fromMs, toMs, this.#marks.of(site).lastId) as [number, number, number, number | null, Quality, Reading['reason'], number, number][];
+    for (const [id, observedAtMs, receivedAtMs, value, quality, reason, late, sequence] of rows) found.push({ id, reading: { owner, point, observedAtMs, receivedAtMs, value, quality, reason, late: late === 1, sequence } });
     return found.sort((a, b) => a.reading.observedAtMs - b.reading.observedAtMs || a.id - b.id).map(({ reading }) => reading);
   }
 

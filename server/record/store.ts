@@ -92,6 +92,8 @@ export interface RecordedRow {
   readonly quality: Quality;
   readonly reason: QualityReason | null;
   readonly late: boolean;
+  /** Its place in the gateway's order; null for a computed value. */
+  readonly sequence: number | null;
 }
 
 /** The record. Writing is one unit at a time; the site's writer is its only caller. */

@@ -16,6 +16,7 @@ const SIGN: readonly Role[] = ['supervisor', 'safety-officer', 'manager'];
 const TESTS: readonly Role[] = ['supervisor', 'safety-officer', 'administrator'];
 const CHECK: readonly Role[] = ['tender', 'supervisor'];
 const RELEASE: readonly Role[] = ['supervisor'];
+const DRILLS: readonly Role[] = ['supervisor', 'safety-officer', 'administrator'];
 /** A gateway's token, no person's role. */
 const GATEWAYS: readonly Role[] = ['gateway'];
 const ADMIN: readonly Role[] = ['administrator'];
@@ -37,6 +38,7 @@ export interface Expectation {
 export const ROUTES: Readonly<Record<string, Expectation>> = {
   'POST /api/session': { allowed: 'anyone', body: { name: 'nobody', password: 'nothing-at-all' } },
   'GET /api/session': { allowed: 'anyone' },
+  'GET /api/ways-in': { allowed: 'anyone' },
   'DELETE /api/session': { allowed: 'anyone' },
   'GET /api/first-administrator': { allowed: 'anyone' },
   'POST /api/first-administrator': { allowed: 'anyone', body: { code: 'wrong', name: 'eve', password: 'nothing-at-all' } },
@@ -121,6 +123,14 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'GET /api/shifts/:id/hold': { allowed: ALL, ofSite: true },
   'POST /api/shifts/:id/hold': { allowed: OUT_OF_SERVICE, ofSite: true, body: { reason: 'matrix' } },
   'POST /api/proposals': { allowed: REFUSALS, ofSite: true, body: { site: ':site', alarms: {}, reason: 'matrix', shifts: [] } },
+  'GET /api/shifts/:id/summary': { allowed: ALL, ofSite: true },
+  'GET /api/shifts/:id/report.pdf': { allowed: ALL, ofSite: true },
+  'GET /api/shifts/:id/record.zip': { allowed: ALL, ofSite: true },
+  'GET /api/shifts/:id/trace.csv': { allowed: ALL, ofSite: true },
+  'GET /api/shifts/:id/trace.parquet': { allowed: ALL, ofSite: true },
+  'GET /api/drills': { allowed: ALL },
+  'POST /api/sites/:site/drills': { allowed: DRILLS, ofSite: true, body: { scenario: 'demo' } },
+  'DELETE /api/sites/:site/drills': { allowed: DRILLS, ofSite: true },
   'GET /api/proposals': { allowed: ALL },
   'POST /api/proposals/:id/put-into-force': { allowed: ADMIN },
   'GET /api/refusals': { allowed: REFUSALS },

@@ -61,7 +61,7 @@ describe('the life of a shift', () => {
     expect(sealed).toMatchObject({ state: 'sealed', signOffs: [{ name: 'the supervisor', role: 'supervisor', meaning: 'checked and complete' }, { name: 'the safety-officer', role: 'safety-officer', meaning: 'approved' }], seal: { root: expect.stringMatching(/^[0-9a-f]{64}$/), key: fingerprint } });
 
     const record = await bytesOf(await server.call('GET', `${at}/record.zip`, { cookie: manager }));
-    expect(await verifyBundle(record, { key: fingerprint })).toEqual({ faults: [], key: fingerprint, corrections: 0, statement: expect.objectContaining({ kind: 'seal', shift: id, root: sealed.seal.root }) });
+    expect(await verifyBundle(record, { key: fingerprint })).toEqual({ faults: [], key: fingerprint, corrections: 0, chain: { links: 0, confirmed: 0 }, statement: expect.objectContaining({ kind: 'seal', shift: id, root: sealed.seal.root }) });
     expect((await bytesOf(await server.call('GET', `${at}/record.zip`, { cookie: manager }))).equals(record)).toBe(true);
     const report = await server.call('GET', `${at}/report.pdf`, { cookie: manager });
     expect([report.headers.get('content-type'), (await bytesOf(report)).subarray(0, 5).toString()]).toEqual(['application/pdf', '%PDF-']);
@@ -77,7 +77,7 @@ describe('the life of a shift', () => {
     expect(summary).toMatchObject({ shift: id, coMax: { value: 14 }, people: [{ name: 'Ray', highest: { value: 14, unit: '[ppm]' } }], work: { cyclesFrom: 'handle' } });
     expect(summary.coverage.find((one: any) => one.point === 'nozzle-pressure')).toMatchObject({ owner: 'rig-a', fraction: expect.any(Number), gaps: [] });
     const csv = (await bytesOf(await server.call('GET', `${at}/trace.csv?points=breathing-air-co`, { cookie: manager }))).toString();
-    expect(csv.split('\r\n')[1]).toBe('2026-06-01T12:00:10.000Z,2026-06-01T07:00:10.000-05:00,rig-a,breathing-air-co,2,[ppm],good,,false,2026-06-01T12:00:10.000Z');
+    expect(csv.split('\r\n')[1]).toBe('2026-06-01T12:00:10.000Z,2026-06-01T07:00:10.000-05:00,rig-a,breathing-air-co,2,[ppm],good,,false,2026-06-01T12:00:10.000Z,3');
     const parquet = await bytesOf(await server.call('GET', `${at}/trace.parquet`, { cookie: manager }));
     expect(parquet.subarray(0, 4).toString()).toBe('PAR1');
     const found = (await json(await server.call('GET', '/api/shifts?state=sealed&search=bay%20lee', { cookie: manager }))).items;

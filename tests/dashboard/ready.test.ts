@@ -99,7 +99,8 @@ describe.each(['desk', 'phone'] as const)('Ready at %s size', (size) => {
     await page.getByTestId('ready-screen').waitFor();
     const text = page.getByTestId('ready-text');
     await text.getByText('no shift is open').waitFor();
-    await page.getByTestId('ready-start-shift').click();
+    expect(await page.getByTestId('ready-start-shift').getAttribute('href')).toBe('#/shifts/start?rig=rig-a');
+    await rig.test.call('POST', '/api/shifts', { cookie: await rig.test.signIn('administrator'), body: { rig: 'rig-a' } });
     await text.getByText('not ready, because Permits, people, ground: not signed yet; and 11 more').waitFor();
     await shoot(page, `${size}-ready-begin`);
     expect(await axeComplaints(page)).toEqual([]);

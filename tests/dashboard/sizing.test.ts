@@ -109,7 +109,7 @@ describe('the screen', () => {
     await page.getByTestId('gives').scrollIntoViewIfNeeded();
     await shoot('sizing-gives');
     await page.getByTestId('curves').scrollIntoViewIfNeeded();
-    await page.getByText('Hose length').click();
+    await page.getByRole('radio', { name: 'Hose length' }).check();
     await page.waitForTimeout(300);
     await shoot('sizing-curves');
     expect(await axeComplaints(page)).toEqual([]);

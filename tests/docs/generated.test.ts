@@ -1,5 +1,6 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { expect, it } from 'vitest';
+import { configurationTable } from './configuration-reference.ts';
 import { alarmsTable, pointsTable, readyTable } from './tables.ts';
 
 /** Between these two lines a doc is written by the code: `UPDATE_DOCS=1 npx vitest run tests/docs` writes it anew. */
@@ -10,6 +11,7 @@ it.each([
   ['docs/points.md', pointsTable()],
   ['docs/alarms.md', alarmsTable()],
   ['docs/ready.md', readyTable()],
+  ['docs/configuration-reference.md', configurationTable()],
 ])('%s says what the code says', (file, table) => {
   const text = readFileSync(file, 'utf8');
   const [before, rest = ''] = text.split(BEGIN);

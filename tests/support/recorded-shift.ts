@@ -3,6 +3,9 @@ import type { SiteConfig } from '../../domain/shift/site-config.ts';
 import type { Action } from '../../domain/site/log.ts';
 import { takeIn } from '../../gateway/take-in.ts';
 import { TopicMap } from '../../gateway/topic-map.ts';
+import type { ChainLink } from '../../domain/wire/chain.ts';
+import type { SequencedReading } from '../../domain/wire/uplink.ts';
+import { nextHash, startHash } from '../../host/chain-hash.ts';
 import { SettableClock } from '../../host/clock.ts';
 import { parseSiteYaml } from '../../host/read-site-config.ts';
 import { readShift, type ShiftData } from '../../server/export/shift-data.ts';
@@ -58,13 +61,25 @@ export async function simulateShift(plan: ShiftPlan): Promise<SimulatedShift> {
   };
   await act({ kind: 'start-shift', crew: [{ name: 'Ray', job: 'blaster' }, { name: 'Dana', job: 'supervisor' }], setup: { nozzleBore: { value: 7 / 16, unit: '[in_i]' }, hoseBore: { value: 1.25, unit: '[in_i]' }, hoseLength: { value: 100, unit: '[ft_i]' }, compressor: 'rented, 750 cfm', respirator: 'hood 2', breathingFilter: 'F-8, new on Monday', abrasive: 'garnet 30/60', notes: '' }, calibrations: [{ point: `${rig}/breathing-air-co`, certificate: 'C-17', done: '2026-05-01', due: '2026-11-01' }] });
   let sequence = 0;
+  const hashes = new Map<string, string>();
+  /** As the gateway's outbox makes them: a link for each owner of the batch. */
+  const linksOf = (readings: readonly SequencedReading[]): ChainLink[] =>
+    [...new Set(readings.map(({ owner }) => owner))].map((owner) => {
+      const own = readings.filter((reading) => reading.owner === owner);
+      const hash = nextHash(hashes.get(owner) ?? startHash('g1', 'e1', owner), own);
+      hashes.set(owner, hash);
+      return { owner, hash, through: own.at(-1)?.sequence ?? 0, receivedAtMs: own.at(-1)?.receivedAtMs ?? 0 };
+    });
   for (let second = 1; second <= plan.minutes * 60; second += 1) {
     const atMs = startAtMs + second * 1000;
     clock.set(atMs);
     const messages = simulation.advanceTo(atMs);
     const isSilent = plan.silent !== undefined && second > plan.silent[0] * 60 && second <= plan.silent[1] * 60;
     const readings = isSilent ? [] : messages.flatMap((message) => takeIn(topics, { topic: message.topic, payload: Buffer.from(message.payload), retained: false }, message.atMs).readings);
-    if (readings.length > 0) await writer.take({ ...batch(readings.map((reading) => ({ ...reading, sequence: (sequence += 1) }))), site: config.site.id });
+    if (readings.length > 0) {
+      const sequenced = readings.map((reading) => ({ ...reading, sequence: (sequence += 1) }));
+      await writer.take({ ...batch(sequenced), site: config.site.id, links: linksOf(sequenced) });
+    }
     if (second % 60 === 0) for (const action of plan.acts?.[second / 60] ?? []) await act(action);
   }
   if (plan.ends !== false) await act({ kind: 'end-shift' });

@@ -1,7 +1,6 @@
 import { usable } from '../../alarms/view.ts';
 import { nextHold } from './hold-test.ts';
 import { CO_LIMIT } from './judge-proof.ts';
-import { judgeReadiness } from './judge-readiness.ts';
 import { expire, happened, type Readiness, type ReadySight } from './readiness.ts';
 import type { Proof, ReadyEvent } from './step.ts';
 
@@ -22,7 +21,7 @@ export function watchReadiness(state: Readiness, sight: ReadySight, atMs: number
   if (next.hold?.ended === null) next = { ...next, hold: nextHold(next.hold, usable(sight.see('supply-pressure')), sight.isBlasting, atMs) };
   next = watchUnload(next, sight);
   next = watchSteady(next, sight, atMs);
-  return watchTries(next, sight, atMs);
+  return watchTries(next, sight);
 }
 
 /** What the sensors and the rig's description tell by themselves; everything else is told by a person. */
@@ -62,10 +61,9 @@ function watchSteady(state: Readiness, sight: ReadySight, atMs: number): Readine
 }
 
 /** Tries count from the moment the step can be done: what the handle did before proves nothing about now. */
-function watchTries(state: Readiness, sight: ReadySight, atMs: number): Readiness {
+function watchTries(state: Readiness, sight: ReadySight): Readiness {
   if (state.signed['handle'] || state.triesFrom !== null) return state;
   const cycles = usable(sight.see('trigger-cycles'));
-  if (cycles === null) return state;
-  const handle = judgeReadiness(state, sight, atMs).steps.find(({ step }) => step.id === 'handle');
-  return handle && handle.waitsFor.length === 0 ? { ...state, triesFrom: cycles } : state;
+  const handle = sight.steps.find(({ id }) => id === 'handle');
+  return cycles !== null && handle?.after.every((id) => state.signed[id]) ? { ...state, triesFrom: cycles } : state;
 }

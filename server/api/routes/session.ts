@@ -19,10 +19,15 @@ const credentials = z.strictObject({
   pin: z.string().max(8).optional().describe('instead of the password, on a device at the rig'),
   code: z.string().max(10).optional().describe('of the authenticator app, where a second factor is set'),
 });
+const waysIn = z.object({
+  openId: z.string().nullable().describe('name of the company’s sign-in; null where there is none'),
+  firstAdministrator: z.boolean().describe('nobody exists yet: the one-time code of the console makes the first'),
+  device: z.string().nullable().describe('this browser is a device at a rig, on which a PIN is enough'),
+});
 const BROWSER_S = 180 * 86_400;
 
 /** Signing in, asking who one is, signing out. */
-export function sessionRoutes(api: Api, { accounts, signIn }: ApiContext): void {
+export function sessionRoutes(api: Api, { accounts, signIn, openId, firstAdministrator }: ApiContext): void {
   api.post('/session', { config: { permission: 'anyone', rateLimit: { max: 60, timeWindow: 60_000 } }, schema: { summary: 'Sign in', body: credentials, response: { 200: identity } } }, async (request, reply) => {
     const { name, password, pin, code } = request.body;
     if ((password === undefined) === (pin === undefined)) throw new ProblemError(400, 'Bad request', 'expected a password or a PIN');
@@ -44,6 +49,12 @@ export function sessionRoutes(api: Api, { accounts, signIn }: ApiContext): void 
     clearOwnCookie(request, reply, 'wall');
     return reply.code(204).send(null);
   });
+
+  api.get('/ways-in', { config: { permission: 'anyone' }, schema: { summary: 'How one can sign in on this browser', response: { 200: waysIn } } }, (request) => ({
+    openId: openId?.name ?? null,
+    firstAdministrator: firstAdministrator.isOpen,
+    device: toCaller(request, accounts).device?.name ?? null,
+  }));
 
   /** Ends the session that this browser holds. */
   function endOld(request: FastifyRequest): void {

@@ -1,7 +1,8 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { z } from 'zod';
+import { inOneWrite } from '../../access/access-store.ts';
 import type { ExportKind, ExportResult } from '../../export/export-job.ts';
-import { type Api, type ApiContext, need } from '../context.ts';
+import { type Api, type ApiContext, doerOf, need } from '../context.ts';
 import { findShift } from '../find-shift.ts';
 import { ProblemError } from '../problem-error.ts';
 
@@ -21,7 +22,13 @@ export function shiftExportRoutes(api: Api, context: ApiContext): void {
     const { writer } = findShift(context, shift);
     const { config } = writer.state;
     if (!config) throw new ProblemError(503, 'Not ready', 'the site has no configuration yet');
-    return context.exporter.run({ kind, shift, config, nowMs: context.clock.nowMs(), version: context.version, dataDir: context.dataDir, isReplay: false, points: points === undefined ? null : points.split(',') });
+    if (kind !== 'summary') noteExport(request, writer.siteId, kind, shift);
+    return context.exporter.run({ kind, shift, config, nowMs: context.clock.nowMs(), version: context.version, dataDir: context.dataDir, points: points === undefined ? null : points.split(',') });
+  };
+  /** What leaves the house is in the trail. */
+  const noteExport = (request: FastifyRequest, site: string, kind: ExportKind, shift: string): void => {
+    const { base, trail } = context.accounts;
+    inOneWrite(base.database, () => trail.add({ atMs: context.clock.nowMs(), ...doerOf(request), what: 'shift-exported', site, subject: shift, new: { kind } }));
   };
   const send = (reply: FastifyReply, { bytes }: ExportResult, mediaType: string, name: string): FastifyReply =>
     reply.type(mediaType).header('content-disposition', `attachment; filename="${name}"`).header('cache-control', 'no-store').send(Buffer.from(bytes ?? new Uint8Array()));

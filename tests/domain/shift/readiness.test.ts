@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { judgeHold, type HoldRun } from '../../../domain/shift/readiness/hold-test.ts';
 import { BEFORE_IDS, stepsOf } from '../../../domain/shift/readiness/steps-of.ts';
 import { READY_EVENTS, SEQUENCES } from '../../../domain/shift/readiness/step.ts';
+import { NO_SETUP } from '../../../domain/shift/shift.ts';
 import { SiteEvaluator } from '../../../domain/site/site-evaluator.ts';
 import { CheckedRig } from '../../support/checked-rig.ts';
 import { SITE_YAML } from '../../support/site.ts';
@@ -145,6 +146,14 @@ describe('due again', () => {
     rebuilt.site.evaluator.apply({ seq: rebuilt.site.evaluator.seq + 1, atMs: rebuilt.atMs, kind: 'config', version: 'v2', config: { ...rebuilt.site.evaluator.config!, rigs: rebuilt.site.evaluator.config!.rigs.map((one) => (one.id === 'rig-a' ? { ...one, nozzle: { bore: 0.0127 } } : one)) } });
     rebuilt.run(2);
     expect(rebuilt.open).toEqual(['hoses', 'handle', 'metering']);
+  });
+
+  it('by another nozzle on the shift’s setup', () => {
+    const rig = done();
+    const shift = rig.site.evaluator.shifts[0]?.id ?? '';
+    expect(rig.say({ kind: 'change-setup', shift, setup: { ...NO_SETUP, nozzleBore: { value: 12.7, unit: 'mm' } } })).toBeNull();
+    rig.run(2);
+    expect(rig.open).toEqual(['hoses', 'handle', 'metering']);
   });
 
   it('when it was signed too long ago, and what was watched then counts no more', () => {

@@ -91,10 +91,10 @@ describe('the CSV', () => {
 
   it('tells both half past ones of the night the clocks go back', () => {
     const atMs = [Date.UTC(2026, 10, 1, 6, 30), Date.UTC(2026, 10, 1, 7, 30)];
-    const rows: PointRows = { owner: 'rig-a', point: 'supply-pressure', unit: '[psi]', isComputed: false, gapMs: 60_000, atMs, receivedAtMs: atMs, value: [100, -1.5], quality: ['good', 'bad'], reason: [null, 'out-of-range'], late: [false, true] };
+    const rows: PointRows = { owner: 'rig-a', point: 'supply-pressure', unit: '[psi]', isComputed: false, gapMs: 60_000, atMs, receivedAtMs: atMs, value: [100, -1.5], quality: ['good', 'bad'], reason: [null, 'out-of-range'], late: [false, true], sequence: [7, null] };
     expect(traceCsv([rows], 'America/Chicago').split('\r\n').slice(1, 3)).toEqual([
-      '2026-11-01T06:30:00.000Z,2026-11-01T01:30:00.000-05:00,rig-a,supply-pressure,100,[psi],good,,false,2026-11-01T06:30:00.000Z',
-      '2026-11-01T07:30:00.000Z,2026-11-01T01:30:00.000-06:00,rig-a,supply-pressure,-1.5,[psi],bad,out-of-range,true,2026-11-01T07:30:00.000Z',
+      '2026-11-01T06:30:00.000Z,2026-11-01T01:30:00.000-05:00,rig-a,supply-pressure,100,[psi],good,,false,2026-11-01T06:30:00.000Z,7',
+      '2026-11-01T07:30:00.000Z,2026-11-01T01:30:00.000-06:00,rig-a,supply-pressure,-1.5,[psi],bad,out-of-range,true,2026-11-01T07:30:00.000Z,',
     ]);
   });
 
@@ -114,7 +114,7 @@ describe('the Parquet file', () => {
   });
 
   it('has an empty value where the sensor gave none', () => {
-    const rows: PointRows = { owner: 'rig-a', point: 'supply-pressure', unit: '[psi]', isComputed: false, gapMs: 60_000, atMs: [1, 2], receivedAtMs: [1, null], value: [null, 3.5], quality: ['bad', 'good'], reason: ['undecodable', null], late: [false, false] };
+    const rows: PointRows = { owner: 'rig-a', point: 'supply-pressure', unit: '[psi]', isComputed: false, gapMs: 60_000, atMs: [1, 2], receivedAtMs: [1, null], value: [null, 3.5], quality: ['bad', 'good'], reason: ['undecodable', null], late: [false, false], sequence: [1, 2] };
     expect(readWithRust(traceParquet([rows], {})).rows.map(({ value, reason }) => [value, reason])).toEqual([[null, 'undecodable'], [3.5, null]]);
   });
 
