@@ -123,7 +123,7 @@ describe('stretch', () => {
 });
 
 describe('panels', () => {
-  const series = { owner: 'a', id: 'breathing-air-co', unit: '[ppm]', atMs: [0, 10, 20, 30, 40], min: [1, 1, null, null, 2], max: [3, 400, null, null, 2], late: [false, false, false, true, true] };
+  const series = { owner: 'a', id: 'breathing-air-co', unit: '[ppm]', atMs: [0, 10, 20, 30, 40], min: [1, 1, null, null, 2], max: [3, 400, null, null, 2], late: [false, false, false, true, true], erased: [] };
   it('read lowest and highest of the step at the cursor, nothing in a gap', () => {
     expect(valueAt(series, 15)).toEqual({ low: 1, high: 400, isLate: false });
     expect(valueAt(series, 25)).toBeNull();
