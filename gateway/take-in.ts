@@ -50,6 +50,9 @@ export function takeIn(topics: TopicMap, message: Message, receivedAtMs: number,
 }
 
 function decode(topics: TopicMap, message: Message, receivedAtMs: number, memory: IntakeMemory): DecodedMessage {
+  const gone = topics.gone(message.topic, message.payload);
+  // A kept word of it holds too: it stands until the device is back. It can only take a value away.
+  if (gone) return { values: [], absent: gone.map((target) => ({ target, reason: 'node-offline' as const })) };
   const route = topics.sparkplug(message.topic);
   const targets = route?.targets ?? topics.targets(message.topic);
   if (!route && targets.length === 0) return { values: [], remarks: [refuse('unknown-topic', 'no point is mapped to this topic and it is not potside/<site>/<owner>/<point>')] };

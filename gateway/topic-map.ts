@@ -23,6 +23,8 @@ export class TopicMap {
   readonly #mapped = new Map<string, TopicTarget[]>();
   /** By `<group>/<edge node>`. */
   readonly #sparkplug = new Map<string, SparkplugTarget[]>();
+  /** By the topic on which a device says that it is gone. */
+  readonly #status = new Map<string, { gone: string; target: TopicTarget }[]>();
   readonly #ownerKinds = new Map<string, string>();
   readonly #prefix: string;
   readonly #site: string;
@@ -48,7 +50,7 @@ export class TopicMap {
 
   /** What to subscribe to at a broker that is not ours. */
   filters(): string[] {
-    return [...this.#mapped.keys(), `${this.#prefix}+/+`, replayTopic(this.#site), ...this.sparkplugNodes().flatMap((node) => sparkplugFilters(node))];
+    return [...new Set([...this.#mapped.keys(), ...this.#status.keys()]), `${this.#prefix}+/+`, replayTopic(this.#site), ...this.sparkplugNodes().flatMap((node) => sparkplugFilters(node))];
   }
 
   /** Edge nodes that feed a point, as `<group>/<edge node>`. */
@@ -64,7 +66,17 @@ export class TopicMap {
     return { at, targets: mapped.filter(({ device }) => device === at.device).map(({ target }) => target), all: mapped.map(({ target }) => target) };
   }
 
+  /** The points of which this message says that their device is gone; null where the topic is no device's status. */
+  gone(topic: string, payload: Uint8Array): readonly TopicTarget[] | null {
+    const told = this.#status.get(topic);
+    if (!told) return null;
+    const text = payload.byteLength > 64 ? '' : Buffer.from(payload).toString('utf8');
+    return told.filter(({ gone }) => gone === text).map(({ target }) => target);
+  }
+
   #map(target: TopicTarget & { readonly source: PointSource }): void {
+    const { status } = target.source;
+    if (status) push(this.#status, status.topic, { gone: status.gone, target });
     const { topic, payload } = target.source;
     if (payload === 'sparkplug') {
       const [group = '', edge = '', device = ''] = topic.split('/');

@@ -143,6 +143,14 @@ export interface PointSource {
   /** The range of a 4-20 mA transmitter in the point's default unit; null where the payload holds the quantity itself. */
   readonly loop: LoopRange | null;
   readonly everyMs: number | null;
+  /** Where the device says that it is gone, mostly by its Last Will; absent where it does not. */
+  readonly status?: DeviceStatus;
+}
+
+export interface DeviceStatus {
+  readonly topic: string;
+  /** The payload that says so. */
+  readonly gone: string;
 }
 
 /** What 4 mA and 20 mA stand for. */

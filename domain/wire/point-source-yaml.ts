@@ -30,7 +30,7 @@ export function toPointSource(written: WrittenPointSource, kind: PointKind): { r
   const unit = written.unit ?? (written.scale ? 'mA' : kind.unit);
   if (!findUnit(unit, dimension)) problems.push({ field: 'unit', message: `${JSON.stringify(unit)} is not a unit of ${dimension}; expected a UCUM code, e.g. ${written.scale ? 'mA' : kind.unit}` });
   return {
-    source: { topic: written.topic, payload: written.payload, value: written.value ?? '', time: written.time ?? null, name: written.metric ?? written.name ?? null, unit, loop, everyMs: written.every ?? null },
+    source: { topic: written.topic, payload: written.payload, value: written.value ?? '', time: written.time ?? null, name: written.metric ?? written.name ?? null, unit, loop, everyMs: written.every ?? null, ...(written.status ? { status: written.status } : {}) },
     problems,
   };
 }

@@ -50,6 +50,7 @@ const pointSource = z.strictObject({
   scale: z.literal('4-20mA', 'expected 4-20mA').optional(),
   range: z.string().optional(),
   every: duration.optional(),
+  status: z.strictObject({ topic, gone: z.string().min(1).max(64).default('offline') }).optional(),
 });
 export type WrittenPointSource = z.output<typeof pointSource>;
 

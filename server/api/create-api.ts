@@ -19,6 +19,7 @@ import { alarmRoutes } from './routes/alarms.ts';
 import { auditRoutes } from './routes/audit.ts';
 import { firstAdministratorRoutes } from './routes/first-administrator.ts';
 import { drillRoutes } from './routes/drills.ts';
+import { dueRoutes } from './routes/due.ts';
 import { gatewayRoutes } from './routes/gateways.ts';
 import { journalRoutes } from './routes/journal.ts';
 import { noticeRoutes } from './routes/notices.ts';
@@ -119,7 +120,7 @@ export async function createApi(context: ApiContext, options: ApiOptions): Promi
     async (api) => {
       // A part adds its routes; each names its permission, or the server does not start.
       const parts = [sessionRoutes, firstAdministratorRoutes, openIdRoutes, accountRoutes, peopleRoutes, screenRoutes, auditRoutes, noticeRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, readinessRoutes, drillRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, shiftExportRoutes, traceRoutes, rejudgeRoutes, holdRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
-      for (const add of [...parts, uplinkRoutes, gatewayReportRoutes, gatewayRoutes]) add(api, context);
+      for (const add of [...parts, uplinkRoutes, gatewayReportRoutes, gatewayRoutes, dueRoutes]) add(api, context);
       api.get('/openapi.json', { config: { permission: 'anyone' }, schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));
     },

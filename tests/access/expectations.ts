@@ -133,6 +133,9 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'DELETE /api/sites/:site/drills': { allowed: DRILLS, ofSite: true },
   'GET /api/proposals': { allowed: ALL },
   'POST /api/proposals/:id/put-into-force': { allowed: ADMIN },
+  'POST /api/uplink/:site/report': { allowed: GATEWAYS, ofSite: true, body: {} },
+  'GET /api/sites/:site/arriving': { allowed: REFUSALS, ofSite: true },
+  'GET /api/sites/:site/gateway': { allowed: REFUSALS, ofSite: true },
   'GET /api/refusals': { allowed: REFUSALS },
   'GET /api/metrics': { allowed: ALL },
 };

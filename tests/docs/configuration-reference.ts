@@ -40,7 +40,7 @@ function fallback(parent: Node, name: string, child: Node): string {
 
 function what(node: Node): string {
   const said = node.description ? `${node.description}; ` : '';
-  if (node.const !== undefined) return `${said}\`${String(node.const)}\``;
+  if (node.const !== undefined) return `${said}\`${JSON.stringify(node.const).replaceAll('"', '')}\``;
   if (node.enum) return said + node.enum.map((value) => `\`${String(value)}\``).join(', ');
   if (node.anyOf) return node.description ?? [...new Set(node.anyOf.map(what))].join(' or ');
   if (node.type === 'array') return `${said}a list${node.items?.type && node.items.type !== 'object' ? ` of ${what(node.items)}` : ''}`;

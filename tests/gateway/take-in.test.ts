@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { IntakeMemory } from '../../gateway/intake-memory.ts';
 import { takeIn, type Message, type TakenIn } from '../../gateway/take-in.ts';
 import { TopicMap } from '../../gateway/topic-map.ts';
-import { testSite } from '../support/site.ts';
+import { SITE_YAML, testSite } from '../support/site.ts';
 
 const topics = new TopicMap(testSite());
 const NOW = 1_764_061_260_000;
@@ -148,5 +148,20 @@ describe('a retained message', () => {
   it('with an old time is history', () => {
     expect(take(CO, `{"v":3,"t":${NOW / 1000 - 3600}}`, true).readings[0]).toMatchObject({ backlog: true });
     expect(take(CO, `{"v":3,"t":${NOW / 1000 - 1}}`, true).readings[0]).toMatchObject({ backlog: false });
+  });
+});
+
+describe('a device that says it is gone', () => {
+  const own = new TopicMap(testSite(SITE_YAML.replace('every: 1s }', 'every: 1s, status: { topic: line/pt-101/state, gone: away } }')));
+  const say = (payload: string, retained = false) => takeIn(own, { topic: 'line/pt-101/state', payload: Buffer.from(payload), retained }, NOW);
+
+  it.each([false, true])('by its Last Will takes its value away, kept by the broker or not (%s); any other word is no trouble', (retained) => {
+    expect(say('away', retained)).toMatchObject({ readings: [{ owner: 'rig-a', point: 'supply-pressure', value: null, quality: 'bad', reason: 'node-offline', backlog: false }], refusals: [] });
+    expect(say('here', retained)).toMatchObject({ readings: [], refusals: [] });
+    expect(say('x'.repeat(100_000), retained)).toMatchObject({ readings: [], refusals: [] });
+  });
+
+  it('is subscribed to, once', () => {
+    expect(own.filters().filter((filter) => filter === 'line/pt-101/state')).toHaveLength(1);
   });
 });
