@@ -187,7 +187,7 @@ describe('log', () => {
   it('lets the second of two roles sign, and tells the others why not', () => {
     const first = { at: '2026-11-25T12:00:00Z', name: 'dana', role: 'supervisor', meaning: 'approved' };
     const shift = { ...(anyShift('ended') as NonNullable<ReturnType<typeof anyShift>>), signOffs: [first] };
-    const why = (name: string, role: 'supervisor' | 'manager' | 'tender'): string | null => whyNotSign(shift, { name, role } as never, role !== 'tender', en);
+    const why = (name: string, role: 'supervisor' | 'manager' | 'tender'): string | null => whyNotSign(shift, { name, role }, role !== 'tender', en);
     expect(why('mona', 'manager')).toBeNull();
     expect(why('dana', 'manager')).toBe(en.shifts.signOff.alreadyYou);
     expect(why('sam', 'supervisor')).toBe(en.shifts.signOff.otherRole('supervisor'));
