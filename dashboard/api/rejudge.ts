@@ -44,12 +44,13 @@ export interface Proposal {
   readonly alarms: AlarmChanges;
   readonly reason: string;
   readonly shifts: readonly string[];
-  readonly before: Pick<Judged, 'counts'>;
-  readonly after: Pick<Judged, 'counts'>;
+  /** Null where it was proposed without a trial. */
+  readonly before: Pick<Judged, 'counts'> | null;
+  readonly after: Pick<Judged, 'counts'> | null;
   readonly at: string;
   readonly by: string;
-  /** Who put it into force, when and why; null while it is a proposal. */
-  readonly inForce: { readonly at: string; readonly by: string; readonly reason: string } | null;
+  /** Who put it into force, and when; why stands in the journal. Null while it is a proposal. */
+  readonly inForce: { readonly at: string; readonly by: string } | null;
 }
 
 export function readProposals(): Promise<Answer<{ readonly items: readonly Proposal[] }>> {

@@ -83,7 +83,7 @@ export function mayRelease(role: Role): boolean {
   return role === 'supervisor';
 }
 
-/** Notes, and a changed setup of an open shift. */
+/** Notes, photos, handover, a changed setup of an open shift, corrections. */
 export function mayAddToRecord(role: Role): boolean {
   return role !== 'viewer';
 }
@@ -96,6 +96,11 @@ export function mayRunShift(role: Role): boolean {
 /** Notes, entries by hand and who is under the hood. */
 export function mayTendRig(role: Role): boolean {
   return role !== 'viewer' && role !== 'manager';
+}
+
+/** Judging recorded shifts by other limits, and proposing them. */
+export function mayRejudge(role: Role): boolean {
+  return role !== 'viewer' && role !== 'tender';
 }
 
 /** Whose name under a shift says that it was checked or approved. */

@@ -149,6 +149,7 @@ export const proposalPage = {
   counts: (before: number, after: number, shifts: number) => `${before} → ${several(after, 'alarm that sounds', 'alarms that sound')} over ${several(shifts, 'shift', 'shifts')}`,
   inForce: (at: string, name: string) => `In force since ${at}, by ${name}`,
   waits: 'Waits for an administrator.',
+  untried: 'Not tried on a recorded shift.',
   decide: 'Put into force…',
   decideTitle: 'Put these settings into force',
   decideAbout: 'They hold for the whole site from now on, and the change stands in the journal with your name.',

@@ -141,6 +141,8 @@ export const shifts = {
   },
   startForm: {
     rig: 'Which rig?',
+    kind: 'This is',
+    work: 'Work',
     onlyRig: 'Only the rig has to be said. The rest helps whoever reads the record.',
     fromLast: 'Filled in from the last shift on this rig: look it over.',
     fromConfig: 'Filled in from the site’s configuration: look it over.',

@@ -25,7 +25,8 @@ export const trace = {
   seen: (from: string, to: string, length: string) => `${from} to ${to}, ${length}`,
   nothingHere: 'no value',
   late: 'late',
-  legend: 'Shaded: blasting. Hatched: nothing was recorded. Ticks along the foot: came late, after a cut. Dotted: limit or wanted band.',
+  erased: 'erased, its time to be kept was over',
+  legend: 'Shaded: blasting. Hatched: nothing was recorded, or it was erased. Ticks along the foot: came late, after a cut. Dotted: limit or wanted band.',
   hint: 'Drag to move, Ctrl and wheel or two fingers for closer and wider, Shift and drag to mark a stretch. Keys: ← → + − 0, Page up and down, N for a note.',
   keysAbout: 'Traces. Arrow keys move the cursor, plus and minus come closer and go wider, 0 shows the whole shift, N writes a note at the cursor.',
 };

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { MEANINGS, type ShiftItem, shiftState } from '../../domain/shift/shift.ts';
+import { MEANINGS, type ShiftItem, type SignOff, shiftState } from '../../domain/shift/shift.ts';
 import type { RecordedShift } from '../record/shift-record.ts';
 import { rfc3339 } from './shapes.ts';
 
@@ -38,8 +38,11 @@ const head = {
   crew: z.array(z.object({ name: z.string(), job: z.string() })),
 };
 
+const signOffShape = z.object({ at: rfc3339, name: z.string(), role: z.string(), meaning: z.enum(MEANINGS) });
+
 export const cardShape = z.object({
   ...head,
+  signOffs: z.array(signOffShape),
   headline: z
     .object({
       blastingMs: z.number(),
@@ -62,7 +65,7 @@ export const shiftShape = z.object({
   handovers: z.array(z.object({ at: rfc3339, by: z.string(), to: z.string(), text: z.string() })),
   notes: z.array(z.object({ id: z.string(), at: rfc3339, by: z.string(), text: z.string(), placedAt: rfc3339.describe('the instant on the trace that it is about'), point: z.string().nullable(), photo: z.string().nullable() })),
   corrections: z.array(z.object({ at: rfc3339, by: z.string(), of: z.string(), text: z.string() })),
-  signOffs: z.array(z.object({ at: rfc3339, name: z.string(), role: z.string(), meaning: z.enum(MEANINGS) })),
+  signOffs: z.array(signOffShape),
   seal: z.object({ root: z.string(), at: rfc3339, key: z.string() }).nullable(),
 });
 
@@ -76,8 +79,12 @@ function describeHead({ site, shift }: RecordedShift, isReplay: boolean) {
   return { id, site, rig, state: shiftState(shift), startedAt: iso(shift.startedAtMs), startedBy, endedAt: isoOrNull(shift.endedAtMs), endedBy, drill, replay: isReplay, crew: [...crew] };
 }
 
+function describeSignOff({ atMs, name: signer, role, meaning }: SignOff): z.infer<typeof signOffShape> {
+  return { at: iso(atMs), name: signer, role, meaning };
+}
+
 export function describeCard(recorded: RecordedShift, isReplay: boolean): z.infer<typeof cardShape> {
-  return { ...describeHead(recorded, isReplay), headline: recorded.headline };
+  return { ...describeHead(recorded, isReplay), signOffs: recorded.shift.signOffs.map(describeSignOff), headline: recorded.headline };
 }
 
 export function describeShift(recorded: RecordedShift, items: readonly ShiftItem[], isReplay: boolean): z.infer<typeof shiftShape> {
@@ -89,7 +96,7 @@ export function describeShift(recorded: RecordedShift, items: readonly ShiftItem
     handovers: items.flatMap((item) => (item.kind === 'handover' ? [{ at: iso(item.atMs), by: item.by, to: item.to, text: item.text }] : [])),
     notes: items.flatMap((item) => (item.kind === 'note' ? [{ id: item.id, at: iso(item.atMs), by: item.by, text: item.text, placedAt: iso(item.placedAtMs), point: item.point, photo: item.photo }] : [])),
     corrections: items.flatMap((item) => (item.kind === 'correction' ? [{ at: iso(item.atMs), by: item.by, of: item.of, text: item.text }] : [])),
-    signOffs: signOffs.map(({ atMs, name: signer, role, meaning }) => ({ at: iso(atMs), name: signer, role, meaning })),
+    signOffs: signOffs.map(describeSignOff),
     seal: seal && { root: seal.root, at: iso(seal.atMs), key: seal.key },
   };
 }

@@ -18,7 +18,7 @@ import { parseShiftPlace } from '../../dashboard/shifts/shift-route.ts';
 import { draftFromBuilt, draftOf, fillDraft, readDraft } from '../../dashboard/shifts/start/setup-draft.ts';
 import { nextByKey } from '../../dashboard/shifts/trace/next-by-key.ts';
 import { packBands } from '../../dashboard/shifts/trace/pack-bands.ts';
-import { gapSpans, lateSpans, valueAt } from '../../dashboard/shifts/trace/panels.ts';
+import { gapSpans, isErased, lateSpans, valueAt } from '../../dashboard/shifts/trace/panels.ts';
 import { pan, pinch, within, zoom } from '../../dashboard/shifts/trace/stretch.ts';
 import { en } from '../../dashboard/words/en.ts';
 import { cardOf, fabricatedShifts } from './support/fabricated-shifts.ts';
@@ -123,7 +123,7 @@ describe('stretch', () => {
 });
 
 describe('panels', () => {
-  const series = { owner: 'a', id: 'breathing-air-co', unit: '[ppm]', atMs: [0, 10, 20, 30, 40], min: [1, 1, null, null, 2], max: [3, 400, null, null, 2], late: [false, false, false, true, true], erased: [] };
+  const series = { owner: 'a', id: 'breathing-air-co', unit: '[ppm]', atMs: [0, 10, 20, 30, 40], min: [1, 1, null, null, 2], max: [3, 400, null, null, 2], late: [false, false, false, true, true], erased: [{ fromMs: 60, toMs: 80, atMs: 0, by: 'mona' }] };
   it('read lowest and highest of the step at the cursor, nothing in a gap', () => {
     expect(valueAt(series, 15)).toEqual({ low: 1, high: 400, isLate: false });
     expect(valueAt(series, 25)).toBeNull();
@@ -132,9 +132,9 @@ describe('panels', () => {
   });
 
   it('know where gaps and late values lie', () => {
-    expect(gapSpans(series, 50)).toEqual([{ fromMs: 20, toMs: 40 }]);
     expect(lateSpans(series, 50)).toEqual([{ fromMs: 30, toMs: 50 }]);
-    expect(lateSpans({ ...series, late: undefined } as never, 50)).toEqual([]);
+    expect(gapSpans(series, 90)).toEqual([{ fromMs: 20, toMs: 40 }, { fromMs: 60, toMs: 80 }]);
+    expect(isErased(series, 70)).toBe(true);
   });
 
   it('put alarms into rows in which none covers another or its name', () => {
@@ -187,7 +187,7 @@ describe('log', () => {
   it('lets the second of two roles sign, and tells the others why not', () => {
     const first = { at: '2026-11-25T12:00:00Z', name: 'dana', role: 'supervisor', meaning: 'approved' };
     const shift = { ...(anyShift('ended') as NonNullable<ReturnType<typeof anyShift>>), signOffs: [first] };
-    const why = (name: string, role: 'supervisor' | 'manager' | 'tender'): string | null => whyNotSign(shift, { name, role } as never, role !== 'tender', en);
+    const why = (name: string, role: 'supervisor' | 'manager' | 'tender'): string | null => whyNotSign(shift, { name, role }, role !== 'tender', en);
     expect(why('mona', 'manager')).toBeNull();
     expect(why('dana', 'manager')).toBe(en.shifts.signOff.alreadyYou);
     expect(why('sam', 'supervisor')).toBe(en.shifts.signOff.otherRole('supervisor'));

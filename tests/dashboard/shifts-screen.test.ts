@@ -186,7 +186,7 @@ describe('the life of a shift', () => {
     const { page } = await openAt('desk', '#/shifts/shift-rig-a', 'shift-one');
     for (const id of ['add-note', 'hand-over', 'end-shift', 'correct', 'change-setup', 'sign-off-do']) expect([id, await page.getByTestId(id).count()]).toEqual([id, 0]);
     expect(await page.getByTestId('file-report.pdf').getAttribute('href')).toBe('/api/shifts/shift-rig-a/report.pdf');
-    expect(await page.getByTestId('files').innerText()).toContain('potside verify shift-rig-a-record.zip');
+    expect(await page.getByTestId('files').innerText()).toContain('potside verify shift-rig-a.zip');
   });
 
   it('changes the setup of a running shift, leaving what nobody touched exactly as it was', async () => {

@@ -52,7 +52,7 @@ describe('trace viewer', () => {
     expect(toMs - fromMs).toBe(await length());
     // The scale of the panel reaches up to it.
     expect(await page.getByTestId('panel-co').locator('canvas').count()).toBe(1);
-    await page.getByTestId('trace-plots').focus();
+    await page.getByTestId('panel-co').scrollIntoViewIfNeeded();
     const box = await page.getByTestId('panel-co').boundingBox();
     const share = (187.25 * 60_000) / (await length());
     let most = 0;
@@ -69,6 +69,7 @@ describe('trace viewer', () => {
     await openTrace('desk');
     await page.evaluate(`window.first = [...document.querySelectorAll('canvas')]`);
     expect(await page.locator('canvas').count()).toBeLessThanOrEqual(20);
+    await page.getByTestId('panel-steel').scrollIntoViewIfNeeded();
     const box = await page.getByTestId('panel-steel').boundingBox();
     await page.mouse.move((box?.x ?? 0) + 600, (box?.y ?? 0) + 60);
     await page.getByTestId('cursor').waitFor();
@@ -180,6 +181,7 @@ describe('trace viewer', () => {
     const shift = server.shifts.shifts.get(shiftId());
     const { fromMs, toMs } = await seen();
     const at = (minute: number): number => (Date.parse(shift?.startedAt ?? '') + minute * 60_000 - fromMs) / (toMs - fromMs);
+    await page.getByTestId('panel-co').scrollIntoViewIfNeeded();
     const box = await page.getByTestId('panel-co').boundingBox();
     const point = (minute: number): Promise<void> => page.mouse.move((box?.x ?? 0) + 40 + at(minute) * ((box?.width ?? 0) - 48), (box?.y ?? 0) + 60);
     await point(71.5);

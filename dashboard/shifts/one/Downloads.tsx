@@ -15,7 +15,7 @@ export function Downloads({ shift }: { shift: Shift }) {
       <ul className="files__list">
         {FILES.map((file) => (
           <li key={file}>
-            <a className="files__file" data-testid={`file-${file}`} href={shiftPath(shift.id, file)} download={`${shift.id}-${file}`}>
+            <a className="files__file" data-testid={`file-${file}`} href={shiftPath(shift.id, file)} download>
               <strong>{file}</strong> <span className="soft">{told.about[file]}</span>
             </a>
           </li>
@@ -25,7 +25,7 @@ export function Downloads({ shift }: { shift: Shift }) {
       <p>{told.verifyAbout}</p>
       <p>
         <code className="hex">
-          potside verify {shift.id}-record.zip{shift.seal ? ` --key ${shift.seal.key}` : ''}
+          potside verify {shift.id}.zip{shift.seal ? ` --key ${shift.seal.key}` : ''}
         </code>
       </p>
       <p className="soft">{told.verifyMore}</p>

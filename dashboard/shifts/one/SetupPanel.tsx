@@ -2,7 +2,7 @@ import { useState } from 'react';
 import { findPointKind } from '../../../domain/points/catalogue.ts';
 import { shiftPath } from '../../api/shifts.ts';
 import { SETUP_QUANTITIES, SETUP_TEXTS, type Shift } from '../../api/shift-shapes.ts';
-import { mayRunShift, mayTendRig } from '../../api/session.ts';
+import { mayAddToRecord } from '../../api/session.ts';
 import { formatQuantity } from '../../format/quantity.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { useStore } from '../../hooks/use-store.ts';
@@ -19,7 +19,7 @@ export function SetupPanel({ shift, onChange }: { shift: Shift; onChange: () => 
   const [open, setOpen] = useState<'change' | 'correct' | null>(null);
   const told = words.shifts.setup;
   const rows = [...SETUP_QUANTITIES.map((name) => [name, shift.setup[name] ? formatQuantity(shift.setup[name], units) : ''] as const), ...SETUP_TEXTS.map((name) => [name, shift.setup[name] ?? ''] as const)];
-  const mayChange = shift.state === 'open' && mayRunShift(session.role);
+  const mayChange = shift.state === 'open' && mayAddToRecord(session.role);
   return (
     <section className="setup" data-testid="setup" aria-label={told.title}>
       <h3>{told.crew}</h3>
@@ -41,7 +41,7 @@ export function SetupPanel({ shift, onChange }: { shift: Shift; onChange: () => 
           </div>
         ))}
       </dl>
-      {mayChange || mayTendRig(session.role) ? (
+      {mayChange || mayAddToRecord(session.role) ? (
         <button type="button" className="action action--quiet" data-testid="change-setup" onClick={() => setOpen(mayChange ? 'change' : 'correct')}>
           {mayChange ? told.change : told.correct}
         </button>

@@ -1,5 +1,5 @@
 import type { HandEntry, Shift } from '../../api/shift-shapes.ts';
-import { mayTendRig } from '../../api/session.ts';
+import { mayAddToRecord } from '../../api/session.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { useStore } from '../../hooks/use-store.ts';
 import type { ShiftWhere } from '../site-names.ts';
@@ -30,7 +30,7 @@ export function ShiftLog({ shift, where, entries, onChange }: ShiftLogProps) {
       <section className="shift-log__lines" aria-label={words.shifts.tabNames.log}>
         <ol className="log-lines" data-testid="log-lines">
           {lines.map((line, index) => (
-            <LogEntryLine key={line.id} line={line} before={lines[index - 1] ?? null} shift={shift} zone={where.zone} mayCorrect={mayTendRig(session.role)} onChange={onChange} />
+            <LogEntryLine key={line.id} line={line} before={lines[index - 1] ?? null} shift={shift} zone={where.zone} mayCorrect={mayAddToRecord(session.role)} onChange={onChange} />
           ))}
         </ol>
         {loose.length === 0 ? null : (

@@ -1,6 +1,6 @@
 import { useState } from 'react';
 import type { HandEntry, Shift } from '../../api/shift-shapes.ts';
-import { mayRunShift, maySignOff, mayTendRig } from '../../api/session.ts';
+import { mayAddToRecord, mayRunShift, maySignOff, mayTendRig } from '../../api/session.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { routeHref } from '../../page/route.ts';
 import type { ShiftWhere } from '../site-names.ts';
@@ -23,7 +23,7 @@ export function ShiftOrders({ shift, where, entries, onChange }: ShiftOrdersProp
   const { words, session } = useSeat();
   const [open, setOpen] = useState<Open>(null);
   const isOpen = shift.state === 'open';
-  const mayNote = mayTendRig(session.role) && shift.signOffs.length === 0;
+  const mayNote = mayAddToRecord(session.role) && shift.signOffs.length === 0;
   const mayRun = mayRunShift(session.role) && isOpen;
   const dialog = { shift, zone: where.zone, onDone: onChange, onClose: () => setOpen(null) };
   return (
@@ -35,15 +35,15 @@ export function ShiftOrders({ shift, where, entries, onChange }: ShiftOrdersProp
               {words.shifts.orders.note}
             </button>
           ) : null}
+          {mayNote && isOpen ? (
+            <button type="button" className="action" data-testid="hand-over" onClick={() => setOpen('handover')}>
+              {words.shifts.orders.handover}
+            </button>
+          ) : null}
           {mayRun ? (
-            <>
-              <button type="button" className="action" data-testid="hand-over" onClick={() => setOpen('handover')}>
-                {words.shifts.orders.handover}
-              </button>
-              <button type="button" className="action" data-testid="end-shift" onClick={() => setOpen('end')}>
-                {words.shifts.orders.end}
-              </button>
-            </>
+            <button type="button" className="action" data-testid="end-shift" onClick={() => setOpen('end')}>
+              {words.shifts.orders.end}
+            </button>
           ) : null}
           {isOpen && mayTendRig(session.role) ? (
             <a className="action action--quiet action--link" data-testid="to-rig" href={routeHref('rig', {}, [shift.rig])}>

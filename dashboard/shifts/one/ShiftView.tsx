@@ -1,4 +1,6 @@
+import { useEffect } from 'react';
 import type { LiveSite } from '../../../domain/wire/live.ts';
+import { mayRejudge } from '../../api/session.ts';
 import { readEntries, readShift } from '../../api/shifts.ts';
 import type { HandEntry } from '../../api/shift-shapes.ts';
 import { useAnswer } from '../../hooks/use-answer.ts';
@@ -20,14 +22,23 @@ export interface ShiftViewProps {
   readonly query: URLSearchParams;
 }
 
+/** The tree over all that was recorded is built after the second signature; so often it is looked whether it is done. */
+const SEALING_MS = 2_000;
 const NO_ENTRIES: readonly HandEntry[] = [];
 
 /** One shift: its log, its trace, its summary, and what other limits would have made of it. */
 export function ShiftView({ id, tab, sites, query }: ShiftViewProps) {
-  const { words } = useSeat();
+  const { words, session } = useSeat();
   const asked = useAnswer(id, () => readShift(id));
   const entries = useAnswer(id, () => readEntries(id));
   const shift = asked.body;
+  const { again } = asked;
+  const isSealing = shift !== null && shift.signOffs.length === 2 && shift.seal === null;
+  useEffect(() => {
+    if (!isSealing) return;
+    const timer = setInterval(again, SEALING_MS);
+    return () => clearInterval(timer);
+  }, [isSealing, again]);
   if (!shift) {
     return (
       <p className="sheet__empty" role={asked.failure === null ? 'status' : 'alert'}>
@@ -49,7 +60,7 @@ export function ShiftView({ id, tab, sites, query }: ShiftViewProps) {
         <a className="tabs__tab tabs__tab--back" data-testid="all-shifts" href={routeHref('shifts')}>
           <span aria-hidden="true">←</span> <span>{words.shifts.all}</span>
         </a>
-        {SHIFT_TABS.map((one) => (
+        {SHIFT_TABS.filter((one) => one !== 'rejudge' || mayRejudge(session.role)).map((one) => (
           <a key={one} className="tabs__tab" data-testid={`shift-tab-${one}`} href={shiftHref(id, one)} aria-current={one === tab ? 'page' : undefined}>
             {words.shifts.tabNames[one]}
           </a>
@@ -63,7 +74,7 @@ export function ShiftView({ id, tab, sites, query }: ShiftViewProps) {
       {tab === 'log' ? <ShiftLog {...common} onChange={renew} /> : null}
       {tab === 'trace' ? <TraceView {...common} query={query} onChange={renew} /> : null}
       {tab === 'summary' ? <SummaryView shift={shift} where={where} /> : null}
-      {tab === 'rejudge' ? <Rejudge shift={shift} where={where} /> : null}
+      {tab === 'rejudge' && mayRejudge(session.role) ? <Rejudge shift={shift} where={where} /> : null}
     </article>
   );
 }

@@ -58,7 +58,9 @@ export function SignOffPanel({ shift, where, entries, maySign, onChange }: SignO
               {shift.seal.root}
             </dd>
             <dt>{told.key}</dt>
-            <dd className="hex">{shift.seal.key}</dd>
+            <dd className="hex" data-testid="key">
+              {shift.seal.key}
+            </dd>
           </dl>
         </div>
       ) : hindrance === null ? (

@@ -44,11 +44,10 @@ export function Proposals({ sites }: { sites: readonly LiveSite[] }) {
                   {sites.find((site) => site.id === one.site)?.name ?? one.site}, {told.by(one.by, at(one.at, zone))}
                 </p>
               </div>
-              <p className="proposal__counts">{told.counts(one.before.counts.audible, one.after.counts.audible, one.shifts.length)}</p>
+              <p className="proposal__counts">{one.before && one.after ? told.counts(one.before.counts.audible, one.after.counts.audible, one.shifts.length) : told.untried}</p>
               {one.inForce ? (
                 <p>
                   <strong>{told.inForce(at(one.inForce.at, zone), one.inForce.by)}</strong>
-                  {one.inForce.reason === '' ? '' : `: ${one.inForce.reason}`}
                 </p>
               ) : mayPutIntoForce(session.role) ? (
                 <button type="button" className="action" data-testid="put-into-force" onClick={() => setDeciding(one)}>

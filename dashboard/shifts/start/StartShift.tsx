@@ -29,6 +29,7 @@ export function StartShift({ site, rigId }: StartShiftProps) {
   const [crew, setCrew] = useState<readonly CrewMember[]>([]);
   const [draft, setDraft] = useState(EMPTY_DRAFT);
   const [calibrations, setCalibrations] = useState<readonly Calibration[]>([]);
+  const [isDrill, setDrill] = useState(false);
   const [isSending, setSending] = useState(false);
   const [failure, setFailure] = useState('');
   const [key] = useState(idempotencyKey);
@@ -54,6 +55,7 @@ export function StartShift({ site, rigId }: StartShiftProps) {
       crew: crew.filter((one) => one.name.trim() !== '').map((one) => ({ name: one.name.trim(), job: one.job.trim() })),
       setup: read.setup,
       calibrations: calibrations.filter((one) => one.point !== ''),
+      ...(isDrill ? { drill: true } : {}),
     };
     const answer = await callApi<Shift>('/api/shifts', { method: 'POST', body, key });
     setSending(false);
@@ -94,6 +96,7 @@ export function StartShift({ site, rigId }: StartShiftProps) {
           />
         </>
       )}
+      <Choices legend={told.kind} name="kind" chosen={isDrill ? 'drill' : 'work'} options={[['work', told.work], ['drill', words.shifts.drill]]} onChoose={(kind) => setDrill(kind === 'drill')} />
       <p className="alarm__failure" role="alert">
         {failure}
       </p>

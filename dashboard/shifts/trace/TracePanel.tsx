@@ -9,7 +9,7 @@ import { TimeChart } from '../../chart/TimeChart.tsx';
 import { formatNumber } from '../../format/units.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { useStore } from '../../hooks/use-store.ts';
-import { type Panel, SHADED, columnOf, gapSpans, lateSpans, measureOf, valueAt } from './panels.ts';
+import { type Panel, SHADED, columnOf, gapSpans, isErased, lateSpans, measureOf, valueAt } from './panels.ts';
 import type { Stretch } from './stretch.ts';
 
 export interface TracePanelProps {
@@ -47,7 +47,7 @@ export function TracePanel({ panel, trace, stretch, zone, cursorMs, rig }: Trace
           return (
             <span key={id} className="panel__point" data-strong={index === 0 || undefined} data-testid={`at-cursor-${id}`}>
               {panel.points.length > 1 ? <span className="panel__name">{findPointKind(id)?.label ?? id}</span> : null}
-              <strong>{cursorMs === null ? '' : at === null ? words.shifts.trace.nothingHere : rangeText(measureOf(id, at.low, units).value, measureOf(id, at.high, units).value, decimals)}</strong>
+              <strong>{cursorMs === null ? '' : isErased(find(id), cursorMs) ? words.shifts.trace.erased : at === null ? words.shifts.trace.nothingHere : rangeText(measureOf(id, at.low, units).value, measureOf(id, at.high, units).value, decimals)}</strong>
               {at?.isLate ? <em>{words.shifts.trace.late}</em> : null}
             </span>
           );

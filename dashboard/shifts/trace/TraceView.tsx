@@ -1,7 +1,7 @@
 import { type KeyboardEvent, useMemo, useRef, useState } from 'react';
 import { PLOT_LEFT_PX, PLOT_RIGHT_PX } from '../../chart/chart-options.ts';
 import type { HandEntry, Shift } from '../../api/shift-shapes.ts';
-import { mayTendRig } from '../../api/session.ts';
+import { mayAddToRecord } from '../../api/session.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { useReader } from '../../hooks/use-reader.ts';
 import { useSize } from '../../ui/use-size.ts';
@@ -69,7 +69,7 @@ function TraceStage({ shift, where, entries, query, bounds, points, onRenew, onC
   const { trace, isLoading, failure } = useStretch(shift.id, asked, stretch, widthPx);
   const alarms = useShiftAlarms(shift, bounds);
   useGestures(plots, { stretch, bounds, onStretch: setStretch, onCursor: setCursorMs, onMark: setMarked });
-  const mayNote = mayTendRig(session.role) && shift.signOffs.length === 0;
+  const mayNote = mayAddToRecord(session.role) && shift.signOffs.length === 0;
   const onKey = (event: KeyboardEvent): void => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     if (event.key === 'n' && mayNote && cursorMs !== null) setNoteAtMs(cursorMs);

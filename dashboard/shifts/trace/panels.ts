@@ -43,7 +43,7 @@ export function columnOf(series: RecordedSeries | undefined, system: UnitSystem)
   return { atMs: series.atMs, min: series.min.map(turn), max: series.max.map(turn) };
 }
 
-/** Stretches in which nothing is known: from a null to the next value, and before the first and after the last where they are far from the edges. */
+/** Stretches in which nothing is known: from a null to the next value, and what was erased. */
 export function gapSpans(series: RecordedSeries | undefined, toMs: number): readonly Span[] {
   if (!series) return [];
   const spans: Span[] = [];
@@ -57,13 +57,13 @@ export function gapSpans(series: RecordedSeries | undefined, toMs: number): read
     }
   });
   if (fromMs !== null && toMs > fromMs) spans.push({ fromMs, toMs });
-  return spans;
+  return [...spans, ...series.erased.map((one) => ({ fromMs: one.fromMs, toMs: one.toMs }))];
 }
 
 /** Stretches of late values, each as long as the step to the next value. */
 export function lateSpans(series: RecordedSeries | undefined, toMs: number): readonly Span[] {
-  const late = series?.late;
-  if (!series || !late) return [];
+  if (!series) return [];
+  const { late } = series;
   const spans: { fromMs: number; toMs: number }[] = [];
   series.atMs.forEach((atMs, index) => {
     if (!late[index]) return;
@@ -73,6 +73,11 @@ export function lateSpans(series: RecordedSeries | undefined, toMs: number): rea
     else spans.push({ fromMs: atMs, toMs: endMs });
   });
   return spans;
+}
+
+/** True where readings were erased when their time to be kept was over. */
+export function isErased(series: RecordedSeries | undefined, atMs: number): boolean {
+  return series?.erased.some((one) => one.fromMs <= atMs && one.toMs > atMs) ?? false;
 }
 
 export interface AtCursor {
@@ -94,5 +99,5 @@ export function valueAt(series: RecordedSeries | undefined, atMs: number): AtCur
   }
   const min = series.min[low] ?? null;
   const max = series.max[low] ?? null;
-  return min === null || max === null ? null : { low: min, high: max, isLate: series.late?.[low] ?? false };
+  return min === null || max === null ? null : { low: min, high: max, isLate: series.late[low] ?? false };
 }

@@ -22,6 +22,7 @@ const rejudgeBody = z.strictObject({ alarms: written, shifts: z.array(z.string()
 const rejudgeAnswer = z.object({ before: judged, after: judged, speed: z.number().describe('times as fast as real: recorded time ÷ the time both recomputations took') });
 
 const proposalBody = z.strictObject({ site: z.string(), alarms: written, reason: z.string().trim().min(1).max(1000), shifts: z.array(z.string()).max(100), before: judged.nullish(), after: judged.nullish() });
+const decisionBody = z.strictObject({ reason: z.string().trim().min(1).max(1000).describe('why it is put into force; the proposal’s own reason where it is left out') }).nullish();
 const proposal = z.object({
   id: z.string(),
   site: z.string(),
@@ -69,13 +70,13 @@ export function rejudgeRoutes(api: Api, context: ApiContext): void {
     need(request, 'watch');
     return { items: store.proposals.list([...writers.keys()]).map(describeProposal), next: null };
   });
-  api.post('/proposals/:id/put-into-force', { config: { permission: 'change-alarm-settings' }, schema: { summary: 'Put proposed alarm settings into force; the journal says who and why', params, response: { 200: proposal } } }, async (request) => {
+  api.post('/proposals/:id/put-into-force', { config: { permission: 'change-alarm-settings' }, schema: { summary: 'Put proposed alarm settings into force; the journal says who and why', params, body: decisionBody, response: { 200: proposal } } }, async (request) => {
     const { name: by } = need(request, 'change-alarm-settings');
     const found = store.proposals.find(request.params.id);
     const writer = found ? writers.get(found.site) : undefined;
     if (!found || !writer) throw notFound(`proposal ${JSON.stringify(request.params.id)}`);
     if (found.inForce) throw conflict(`this proposal was put into force by ${found.inForce.by} already`);
-    await writer.putIntoForce(found.id, found.changes, by, found.reason);
+    await writer.putIntoForce(found.id, found.changes, by, request.body?.reason ?? found.reason);
     store.proposals.noteInForce(found.id, clock.nowMs(), by);
     return describeProposal(store.proposals.find(found.id) ?? found);
   });

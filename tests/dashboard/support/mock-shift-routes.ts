@@ -111,9 +111,9 @@ export function mockShiftRoutes(app: FastifyInstance, who: () => Who, onRig: (ri
     mock.proposals.push({ ...request.body, id: `p${mock.proposals.length + 1}`, site: SITE, at: new Date().toISOString(), by: who().name, inForce: null });
     return reply.code(201).send(mock.proposals.at(-1));
   });
-  app.post<{ Params: { id: string }; Body: { reason: string } }>('/api/proposals/:id/put-into-force', async (request) => {
+  app.post<{ Params: { id: string } }>('/api/proposals/:id/put-into-force', async (request) => {
     const index = mock.proposals.findIndex((one) => one.id === request.params.id);
-    mock.proposals[index] = { ...(mock.proposals[index] as Proposal), inForce: { at: new Date().toISOString(), by: who().name, reason: request.body.reason } };
+    mock.proposals[index] = { ...(mock.proposals[index] as Proposal), inForce: { at: new Date().toISOString(), by: who().name } };
     return mock.proposals[index];
   });
   return mock;
