@@ -88,7 +88,7 @@ function Field({ name, label, type = 'text', inputMode, autoComplete }: FieldPro
 
 function OtherWay({ onChoose, children }: { readonly onChoose: () => void; readonly children: string }) {
   return (
-    <button type="button" onClick={onChoose}>
+    <button type="button" className="action" onClick={onChoose}>
       {children}
     </button>
   );

@@ -2,11 +2,13 @@ import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { text } from 'node:stream/consumers';
 import { Command, InvalidArgumentError, Option } from 'commander';
+import { z } from 'zod';
 import { wallClock } from '../../host/clock.ts';
 import { UserError } from '../../host/user-error.ts';
 import { Accounts } from '../../server/access/accounts.ts';
 import { CONSOLE } from '../../server/access/identity.ts';
 import { ROLES, TOKEN_ROLES } from '../../server/access/role.ts';
+import { Contacts } from '../../server/notify/contacts.ts';
 import { openSqliteStore } from '../../server/record/sqlite-store.ts';
 import { dataFlag } from '../flags.ts';
 
@@ -63,6 +65,18 @@ export function userCommand(): Command {
       const pin = await firstLine();
       await withAccounts(flags.data, (accounts) => accounts.setPin(name, pin));
     });
+  user
+    .command('email <name> [address]')
+    .description('where a person gets mail about alarms; without an address nowhere')
+    .addOption(dataFlag())
+    .action((name: string, address: string | undefined, flags: Flags) =>
+      withAccounts(flags.data, (accounts) => {
+        if (!accounts.users().some((one) => one.name === name)) throw new UserError(`there is no user ${JSON.stringify(name)}`);
+        if (address !== undefined && !z.email().safeParse(address).success) throw new UserError(`${JSON.stringify(address)} is not an e-mail address`);
+        const contacts = new Contacts(accounts.base);
+        contacts.set(name, { ...contacts.of(name), email: address ?? null }, CONSOLE);
+      }),
+    );
   user
     .command('drop-second-factor <name>')
     .description('take a lost second factor away')

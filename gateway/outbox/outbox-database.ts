@@ -129,6 +129,17 @@ export class OutboxDatabase {
     return made;
   }
 
+  /** A new epoch; its chains begin anew, so the links of the old one go. */
+  renewEpoch(): string {
+    const epoch = randomUUID();
+    inTransaction(this.sqlite, () => {
+      this.setMeta('epoch', epoch);
+      this.sqlite.prepare('DELETE FROM link').run();
+      this.sqlite.prepare('DELETE FROM head').run();
+    })();
+    return epoch;
+  }
+
   meta(key: string): string | null {
     const found = this.sqlite.prepare('SELECT value FROM meta WHERE key = ?').get(key) as { value: string } | undefined;
     return found?.value ?? null;

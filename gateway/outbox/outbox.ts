@@ -27,6 +27,11 @@ export interface Outbox {
   newestAtMs(): number;
   /** Everything up to here is committed at this uplink's server; what all have may go. */
   release(uplink: string, through: number): void;
+  /**
+   * For a server that has sequences which this outbox never gave: the file is a copy of an older day, and counting on would give them a
+   * second time. What waits is handed over again under the new epoch.
+   */
+  renewEpoch(): void;
   /** Called after each commit that added readings. */
   onAdded(listener: () => void): void;
   /** Readings that at least one server has not committed. */

@@ -44,7 +44,7 @@ class NotYet extends Error {}
 
 class SqliteOutbox implements Outbox {
   readonly gateway: string;
-  readonly epoch: string;
+  epoch: string;
   readonly #open: () => OutboxDatabase;
   readonly #log: Log;
   readonly #points: ReleasePoints;
@@ -112,6 +112,12 @@ class SqliteOutbox implements Outbox {
   /** Deleting waits for the next group: a release of its own would cost a wait for the disk. A repeat after a crash is harmless. */
   release(uplink: string, through: number): void {
     this.#points.advance(uplink, through);
+  }
+
+  renewEpoch(): void {
+    this.epoch = this.#database.renewEpoch();
+    this.#heads.clear();
+    this.#log.error({ epoch: this.epoch, last: this.#last }, 'the outbox is a copy of an older day: it goes on under a new epoch, and what waits is handed over again');
   }
 
   onAdded(listener: () => void): void {

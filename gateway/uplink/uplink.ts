@@ -106,7 +106,12 @@ export class Uplink {
 
   /** Asks how far the server is: it may have been away, or have been set back to a backup. */
   async #connect(): Promise<void> {
-    const { ranges } = await this.#send('live', 0, 0, []);
+    const { outbox } = this.#options;
+    let { ranges } = await this.#send('live', 0, 0, []);
+    if (highest(ranges) > outbox.last()) {
+      outbox.renewEpoch();
+      ({ ranges } = await this.#send('live', 0, 0, []));
+    }
     this.#ranges = ranges;
     this.#trouble = null;
     this.#liveAfter = this.#splitAt(highest(ranges));

@@ -28,7 +28,7 @@ const END_BYTES = 22;
 const MAX_BYTES = 0xffff_ffff;
 
 export function packFile(name: string, bytes: Uint8Array, isDeflated: boolean): PackedFile {
-  return { name, packed: isDeflated ? deflateRawSync(bytes, { level: 9 }) : bytes, isDeflated, size: bytes.length, crc: crc32(bytes) };
+  return { name, packed: isDeflated ? deflateRawSync(bytes) : bytes, isDeflated, size: bytes.length, crc: crc32(bytes) };
 }
 
 /** A stretch of the archive and what it is of, to name what was changed. */

@@ -9,8 +9,8 @@ import type { BatchBody, LogRow } from './log-reader.ts';
 import type { PackMarks } from './pack-marks.ts';
 
 const HOUR_MS = 3_600_000;
-/** How long an hour that is over stays as rows: what comes a little late still goes into its block. */
-const HOT_MS = HOUR_MS;
+/** How long an hour that is over stays as rows: what comes a little late still goes into its block. Rows are slow to draw, so not for long. */
+const HOT_MS = 600_000;
 /** A live reading that lies this close to the hour of its entry goes into that hour's block, not into a block of its own. */
 export const SLACK_MS = 600_000;
 /** Readings packed at once at most: they are held in memory meanwhile. */

@@ -136,6 +136,7 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'POST /api/uplink/:site/report': { allowed: GATEWAYS, ofSite: true, body: {} },
   'GET /api/sites/:site/arriving': { allowed: REFUSALS, ofSite: true },
   'GET /api/sites/:site/gateway': { allowed: REFUSALS, ofSite: true },
+  'GET /api/rigs/:rig/due': { allowed: ALL, ofSite: true },
   'GET /api/refusals': { allowed: REFUSALS },
   'GET /api/metrics': { allowed: ALL },
 };

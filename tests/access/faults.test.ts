@@ -41,10 +41,15 @@ describe('fault 61: hostile payloads', () => {
     }, 5);
     onTestFinished(() => clearInterval(watch));
     const topic = 'line/pt-101';
-    for (const payload of [Buffer.alloc(10 * 1024 * 1024, 0x5b), '['.repeat(1_000_000), '{"pressure":', Buffer.from([0xff, 0xfe, 0xc0]), '{"__proto__":{"pressure":1}}', '{"pressure":1e999}']) await sender.publishAsync(topic, payload, { qos: 1 });
+    const giant = await client();
+    const gone = new Promise<void>((resolve) => void giant.once('close', () => resolve()));
+    giant.publish(topic, Buffer.alloc(10 * 1024 * 1024, 0x5b), { qos: 1 });
+    // The broker takes no packet of this size: its sender is let go.
+    await gone;
+    for (const payload of ['['.repeat(1_000_000), '{"pressure":', Buffer.from([0xff, 0xfe, 0xc0]), '{"__proto__":{"pressure":1}}', '{"pressure":1e999}']) await sender.publishAsync(topic, payload, { qos: 1 });
     await sender.publishAsync('potside/pier-9/rig-a/breathing-air-co', '2', { qos: 1 });
     await until(() => started.server.writer('pier-9')?.state.point('rig-a', 'breathing-air-co')?.value === 2, 'the reading beside');
-    expect(Object.values(started.gateway.refusals.counts()).reduce((sum, n) => sum + n, 0)).toBe(6);
+    expect(Object.values(started.gateway.refusals.counts()).reduce((sum, n) => sum + n, 0)).toBe(5);
     // Parsing none of them; a bound for a slow machine, far below what parsing them costs.
     expect(longestMs).toBeLessThan(2_000);
   });

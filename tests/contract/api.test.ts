@@ -27,7 +27,7 @@ describe('the HTTP contract', () => {
   it('lists rigs and sites', async () => {
     const { call, signIn } = await testServer();
     const cookie = await signIn('viewer');
-    expect(await json(await call('GET', '/api/sites', { cookie }))).toEqual({ items: [{ id: 'pier-9', name: 'Pier 9 fenders', zone: 'America/Chicago', demo: false, recording: true }], next: null });
+    expect(await json(await call('GET', '/api/sites', { cookie }))).toEqual({ items: [{ id: 'pier-9', name: 'Pier 9 fenders', zone: 'America/Chicago', demo: false, recording: true, replay: null }], next: null });
     expect((await json(await call('GET', '/api/rigs', { cookie }))).items.map((rig: any) => [rig.id, rig.site, rig.compressor, rig.wanted])).toEqual([['rig-a', 'pier-9', 'comp-1', [90, 105]], ['rig-b', 'pier-9', 'comp-1', null]]);
   });
 

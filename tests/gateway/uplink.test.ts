@@ -164,4 +164,28 @@ describe('an uplink', () => {
     await until(() => server.ranges[0]?.[1] === 4, 'everything to be accounted for');
     expect(sequences(server)).toEqual([4]);
   });
+
+  it('an outbox that was set back to an older day goes on under a new epoch: a sequence the server has is not given a second time', async () => {
+    const { outbox, link } = bench();
+    const server = new PretendServer();
+    const epochs: string[] = [];
+    const byEpoch = new Map<string, PretendServer>();
+    Object.assign(server, {
+      deliver: (batch: Parameters<PretendServer['deliver']>[0]) => {
+        epochs.push(batch.epoch);
+        const own = byEpoch.get(batch.epoch) ?? new PretendServer();
+        byEpoch.set(batch.epoch, own);
+        // Under the first epoch the server has more than this file ever gave.
+        if (batch.epoch === epochs[0]) own.ranges = [[0, 50]];
+        return own.deliver(batch);
+      },
+    });
+    await outbox.put([one(NOW), one(NOW)]);
+    link('here', server);
+    await until(() => outbox.waiting() === 0, 'the outbox to empty');
+    await outbox.put([one(NOW)]);
+    await until(() => outbox.waiting() === 0, 'the outbox to empty again');
+    expect(new Set(epochs).size).toBe(2);
+    expect(byEpoch.get(outbox.epoch)?.readings.map(({ sequence }) => sequence)).toEqual([1, 2, 3]);
+  });
 });

@@ -13,7 +13,7 @@ const spark = (topic: string, rest: string): string => source('payload: sparkplu
 
 it('reads quantities with their units', () => {
   const { site, compressors, rigs } = testSite();
-  expect(site).toEqual({ id: 'pier-9', name: 'Pier 9 fenders', zone: 'America/Chicago', elevation: 180 });
+  expect(site).toMatchObject({ id: 'pier-9', name: 'Pier 9 fenders', zone: 'America/Chicago', elevation: 180 });
   expect(compressors[0]?.ratedFlow).toBeCloseTo(750 * (0.3048 ** 3 / 60), 12);
   expect(rigs[0]).toMatchObject({ vessel: { ratedPressure: 125 }, nozzle: { bore: (7 / 16) * 0.0254 }, wanted: { low: 90, high: 105 }, built: '7/16 in nozzle, 100 ft of 1 1/4 in hose, vessel rated 125 psi' });
   expect(rigs[0]?.points['supply-pressure']).toEqual({ topic: 'line/pt-101', payload: 'json', value: '/pressure', time: '/ts', name: null, unit: '[psi]', loop: null, everyMs: 1000 });
@@ -84,4 +84,22 @@ describe('an error names file, line, field, what was found and what was expected
   it('for every problem at once', () => {
     expect(() => parseSiteYaml(broken('elevation: 180m', 'elevation: high').replace('zone: America/Chicago', 'zone: nowhere'), 'site.yaml')).toThrow(/site\.zone.*\n.*site\.elevation/);
   });
+});
+
+it('reads where the embedded broker listens, and the servers elsewhere', () => {
+  const { listen, mqtt, uplinks } = testSite(`${SITE_YAML}mqtt: { listen: "0.0.0.0:8883", tls-cert: c.pem, tls-key: k.pem }\nuplinks: [{ url: "https://office.example:8443", token-file: t }]\n`);
+  expect([mqtt, listen]).toEqual([null, { host: '0.0.0.0', port: 8883, certFile: 'c.pem', keyFile: 'k.pem' }]);
+  expect(uplinks).toEqual([{ name: 'office.example:8443', url: 'https://office.example:8443', tokenFile: 't', caFile: null }]);
+});
+
+it.each([
+  ['mqtt: { listen: "0.0.0.0:8883" }', /mqtt\.tls-cert: expected beside listen: beyond loopback the broker speaks TLS only/],
+  ['mqtt: { listen: "8883", tls-cert: c, tls-key: k }', /mqtt\.listen: expected address:port/],
+  ['mqtt: { url: "mqtt://x", listen: "0.0.0.0:8883" }', /mqtt\.url: expected either url/],
+  ['mqtt: { url: "mqtt://x", tls-cert: c }', /mqtt\.tls-cert: belongs to listen/],
+  ['uplinks: [{ url: "http://office.example", token-file: t }]', /uplinks\.0\.url: expected https/],
+  ['uplinks: [{ url: "https://office.example" }]', /uplinks\.0\.token-file/],
+  ['uplinks: [{ name: a, url: "https://x.example", token-file: t }, { name: a, url: "https://y.example", token-file: t }]', /uplinks\.1\.name: "a" names two uplinks/],
+])('%s is refused with the field and what was expected', (line, said) => {
+  expect(() => testSite(`${SITE_YAML}${line}\n`)).toThrow(said);
 });

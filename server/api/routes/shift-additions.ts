@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto';
+import { setTimeout as pause } from 'node:timers/promises';
 import type { FastifyRequest } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
@@ -19,6 +20,9 @@ const handoverBody = z.strictObject({ to: z.string().trim().min(1).max(64), text
 const noteBody = z.strictObject({ text: words, placedAt: instant.optional().describe('the instant on the trace that it is about; now, where it is left out'), point: z.string().max(80).nullish(), photo: z.string().max(80).nullish() });
 const correctionBody = z.strictObject({ of: z.string().trim().min(1).max(120).describe('id of a note or an entry, or the name of a field'), text: words });
 const signOffBody = z.strictObject({ meaning: z.enum(MEANINGS) });
+
+/** Shorter than a connection is kept that says nothing. */
+const SEAL_AWAITED_MS = 20_000;
 
 /** A photo as a phone takes it. */
 const MAX_PHOTO_BYTES = 5 * 1024 * 1024;
@@ -61,8 +65,8 @@ export function shiftAdditionRoutes(api: Api, context: ApiContext): void {
   });
   api.post('/shifts/:id/sign-off', { config: { permission: 'sign-off' }, schema: { ...schema('Sign an ended shift: two people in two roles; the second signature seals it'), body: signOffBody } }, async (request) => {
     await act(request, 'sign-off', { kind: 'sign-off', shift: request.params.id, meaning: request.body.meaning });
-    // The second signature is answered with the seal, not with a promise of one.
-    await context.closer.settled();
+    // The second signature is answered with the seal where that is made soon; of a long shift it follows.
+    await Promise.race([context.closer.settled(), pause(SEAL_AWAITED_MS, undefined, { ref: false })]);
     return shiftOf(request.params.id);
   });
 

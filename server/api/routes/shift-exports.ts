@@ -6,6 +6,8 @@ import { type Api, type ApiContext, doerOf, need } from '../context.ts';
 import { findShift } from '../find-shift.ts';
 import { ProblemError } from '../problem-error.ts';
 
+const EXPORT_TIMEOUT_MS = 300_000;
+
 const params = z.object({ id: z.string().max(80) });
 const tracePoints = z.object({ points: z.string().optional().describe('point ids, separated by commas; all measured ones where it is left out') });
 const summaryShape = z.looseObject({
@@ -19,6 +21,8 @@ const summaryShape = z.looseObject({
 export function shiftExportRoutes(api: Api, context: ApiContext): void {
   const run = (request: FastifyRequest, kind: ExportKind, shift: string, points: string | undefined = undefined): Promise<ExportResult> => {
     need(request, 'watch');
+    // A long shift takes longer than a silent connection is otherwise kept.
+    request.raw.socket.setTimeout(EXPORT_TIMEOUT_MS);
     const { writer } = findShift(context, shift);
     const { config } = writer.state;
     if (!config) throw new ProblemError(503, 'Not ready', 'the site has no configuration yet');

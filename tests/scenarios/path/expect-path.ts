@@ -22,5 +22,5 @@ export function expectPaths(expectations: readonly Expectation[], also: Also = {
     const false_ = announced.filter(({ alarm, priority }) => priority !== 'low' && !named.has(alarm));
     expect(false_.map(({ alarm, s }) => `${alarm} at ${Math.round(s)} s`)).toEqual([]);
     await also[expected.scenario]?.(walked);
-  }, 120_000);
+  }, 300_000);
 }

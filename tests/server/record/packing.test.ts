@@ -21,7 +21,7 @@ describe('packing', () => {
     await recordTrouble(store, 6);
     const before = answersOf(store);
     const rows = rowsIn(database, 'reading');
-    // Started at ten past six, ended at ten past twelve: 6, 7, 8, 9 and 10 o'clock are over for an hour.
+    // Started at ten past six, ended at ten past twelve: 6, 7, 8, 9 and 10 o'clock are over for ten minutes.
     expect(await packAll(store)).toBe(5);
     expect(rowsIn(database, 'reading')).toBeLessThan(rows / 4);
     expect(rowsIn(database, 'reading') + (database.prepare("SELECT sum(count) AS n FROM block JOIN series ON series.id = series WHERE point IN ('supply-pressure', 'breathing-air-co', 'air-line-dew-point', 'nozzle-pressure', 'air-flow', 'ambient-humidity')").get() as { n: number }).n).toBe(rows);

@@ -62,7 +62,7 @@ describe('re-judging', () => {
     expect(told(slower.after.alarms, 'co-high')).toEqual([7060]);
 
     while (await store.packNext('pier-9'));
-    expect(database.prepare('SELECT count(*) AS n FROM pack').get()).toMatchObject({ n: 1 });
+    expect(database.prepare('SELECT count(*) AS n FROM pack').get()).toMatchObject({ n: 2 });
     expect(await rejudgeShift(store, 'pier-9', shift, { 'co-high': { limit: 12 } }, clock.nowMs())).toEqual(higher);
     // A record of before such states were kept, or of another version.
     database.exec('DELETE FROM shift_start');
