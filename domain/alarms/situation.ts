@@ -1,4 +1,4 @@
-import type { SensorCheck } from '../shift/sensor-check.ts';
+import type { SensorCheck } from '../points/sensor-check.ts';
 
 /** What a person typed in: a reading by hand, a test done, a change made. */
 export const ENTRY_KINDS = [

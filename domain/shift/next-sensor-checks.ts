@@ -2,7 +2,7 @@ import type { Entry, Situation } from '../alarms/situation.ts';
 import { findPointKind, type PointKind } from '../points/catalogue.ts';
 import { onGrid } from '../points/reading.ts';
 import { convert, findUnit, needUnit } from '../quantity/unit.ts';
-import type { BumpTestRecord, CalibrationRecord, SensorCheck, SensorCheckAction } from './sensor-check.ts';
+import type { BumpTestRecord, CalibrationRecord, SensorCheck, SensorCheckAction } from '../points/sensor-check.ts';
 
 /** Monitors that a gas is let onto. */
 const GAS_POINTS: readonly string[] = ['breathing-air-co', 'breathing-air-oxygen'];

@@ -1,7 +1,7 @@
 import { type Entry, type EntryKind, NO_SITUATION, type Situation } from '../alarms/situation.ts';
 import { checkEntry, ENTRY_SPECS } from './entry-kind.ts';
 import { nextSensorChecks, readSensorCheck, sensorCheckText } from './next-sensor-checks.ts';
-import { isSensorCheck, type SensorCheckAction } from './sensor-check.ts';
+import { isSensorCheck, type SensorCheckAction } from '../points/sensor-check.ts';
 import type { ShiftItemBody } from './shift.ts';
 
 /** A bump test that takes longer was forgotten. */

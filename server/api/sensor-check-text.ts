@@ -1,5 +1,5 @@
 import { readSensorCheck, sensorCheckText } from '../../domain/shift/next-sensor-checks.ts';
-import type { SensorCheckAction } from '../../domain/shift/sensor-check.ts';
+import type { SensorCheckAction } from '../../domain/points/sensor-check.ts';
 import type { JournalItem } from '../record/store.ts';
 
 /** One line of a calibration or bump test, from its row of the journal; a refused one by what it is of. */

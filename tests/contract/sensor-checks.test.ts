@@ -10,7 +10,7 @@ async function recording(role = 'tender') {
   const cookie = await test.signIn(role);
   await test.send({ 'breathing-air-co': 2, 'breathing-air-pressure': 60 });
   const post = (what: string, body: unknown, headers: Record<string, string> = {}) => test.call('POST', `/api/rigs/rig-a/${what}`, { cookie, body, headers });
-  const get = async (path: string): Promise<any> => (await test.call('GET', path, { cookie })).json(); // eslint-disable-line @typescript-eslint/no-explicit-any -- answers are compared whole
+  const get = async (path: string): Promise<any> => (await test.call('GET', path, { cookie })).json();
   const due = async (entry: string): Promise<unknown> => (await get('/api/rigs/rig-a/due')).items.find((item: { entry: string }) => item.entry === entry);
   return { ...test, cookie, post, get, due };
 }

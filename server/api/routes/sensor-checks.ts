@@ -1,7 +1,7 @@
 import type { FastifyRequest } from 'fastify';
 import { z } from 'zod';
 import { findPointKind } from '../../../domain/points/catalogue.ts';
-import type { BumpTestRecord, CalibrationRecord, SensorCheckAction } from '../../../domain/shift/sensor-check.ts';
+import type { BumpTestRecord, CalibrationRecord, SensorCheckAction } from '../../../domain/points/sensor-check.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
 import { findRig } from '../find-rig.ts';
 import { conflict } from '../problem-error.ts';
