@@ -1,4 +1,5 @@
 import { type PointKind, findPointKind, needPointKind } from '../points/catalogue.ts';
+import { learnsInterval, learntEveryMs, withGap } from '../points/learn-interval.ts';
 import { type PointKey, type Quality, type QualityReason, type Reading, pointKey } from '../points/reading.ts';
 
 /** The newest of one point. After silence the last value stays, marked bad and stale: it is shown with its age, never as live. */
@@ -6,7 +7,10 @@ export interface PointState {
   readonly key: PointKey;
   readonly owner: string;
   readonly kind: PointKind;
-  readonly everyMs: number;
+  /** Expected time between readings: as the site says, else learnt from what arrives, else its kind's. */
+  everyMs: number;
+  /** The last gaps, ms, from which the interval is learnt; null where the site sets it or the kind does not learn. */
+  gaps: readonly number[] | null;
   value: number | null;
   quality: Quality;
   reason: QualityReason | null;
@@ -31,6 +35,7 @@ export function unseenPoint(owner: string, id: string, everyMs: number | null, a
     owner,
     kind,
     everyMs: every,
+    gaps: everyMs === null && learnsInterval(kind) ? [] : null,
     value: null,
     quality: 'bad',
     reason: 'never-seen',
@@ -41,8 +46,28 @@ export function unseenPoint(owner: string, id: string, everyMs: number | null, a
   };
 }
 
+/** What the site says of its interval; null for nothing, so that it is learnt. */
+export function tellInterval(state: PointState, everyMs: number | null): void {
+  if (everyMs !== null) {
+    state.everyMs = everyMs;
+    state.gaps = null;
+  } else if (state.gaps === null) {
+    state.everyMs = state.kind.everyMs;
+    state.gaps = learnsInterval(state.kind) ? [] : null;
+  }
+}
+
+function learnInterval(state: PointState, receivedAtMs: number): void {
+  if (state.gaps === null || state.receivedAtMs === null) return;
+  const gaps = withGap(state.gaps, receivedAtMs - state.receivedAtMs, state.kind);
+  if (gaps === state.gaps) return;
+  state.gaps = gaps;
+  state.everyMs = learntEveryMs(gaps, state.kind);
+}
+
 /** Takes a live reading in. */
 export function takeReading(state: PointState, reading: Reading, atMs: number): void {
+  learnInterval(state, reading.receivedAtMs);
   state.value = reading.value;
   state.quality = reading.quality;
   state.reason = reading.reason;

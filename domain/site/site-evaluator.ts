@@ -9,7 +9,7 @@ import { changesRig, isShiftAction, type ShiftAction } from '../shift/next-shift
 import type { Shift } from '../shift/shift.ts';
 import { computeOwner } from './compute-owner.ts';
 import type { Action, LogEntry, LoggedReading, RigSaid, SiteSaid } from './log.ts';
-import { type PointState, takeReading, unseenPoint } from './point-state.ts';
+import { type PointState, takeReading, tellInterval, unseenPoint } from './point-state.ts';
 import { Annunciation } from './annunciation.ts';
 import { type LateStretch, withLate } from './late-stretch.ts';
 import type { SiteSight } from './owner-view.ts';
@@ -351,7 +351,9 @@ export class SiteEvaluator {
     for (const { id, points } of [{ id: config.site.id, points: config.points }, ...config.compressors, ...config.rigs]) {
       const owner = this.#topology.owners.get(id);
       for (const [point, source] of Object.entries(points)) {
-        if (owner && !this.#points.get(id, point)) this.#appear(owner, point, source.everyMs, this.#atMs);
+        const known = this.#points.get(id, point);
+        if (known) tellInterval(known, source.everyMs);
+        else if (owner) this.#appear(owner, point, source.everyMs, this.#atMs);
       }
     }
     for (const owner of this.#topology.owners.values()) this.#alarms.watchStates(owner, this.#views.of(owner));
