@@ -1,3 +1,5 @@
+import type { SensorCheck } from '../points/sensor-check.ts';
+
 /** What a person typed in: a reading by hand, a test done, a change made. */
 export const ENTRY_KINDS = [
   'needle',
@@ -27,6 +29,13 @@ export interface Entry {
   readonly by: string;
   /** In the unit of its kind (`domain/shift/entry-kind.ts`). */
   readonly value: number | null;
+  /** When it is due again, where a record says so; else the rule's own interval counts. */
+  readonly dueAtMs?: number;
+}
+
+/** When what was done is due again, Unix ms; `everyH` is the rule's own interval, h. */
+export function dueAgainAtMs(entry: Entry, everyH: number): number {
+  return entry.dueAtMs ?? entry.atMs + everyH * 3_600_000;
 }
 
 /** Somebody logged as breathing from a rig's panel. */
@@ -62,6 +71,8 @@ export interface Situation {
   readonly lastBlastingMs: number | null;
   readonly baseline: LineBaseline | null;
   readonly entries: Readonly<Partial<Record<EntryKind, Entry>>>;
+  /** Calibrations and bump tests, the last few of each point, in the order in which they were done. */
+  readonly checks: readonly SensorCheck[];
 }
 
 export const NO_SITUATION: Situation = {
@@ -75,6 +86,7 @@ export const NO_SITUATION: Situation = {
   lastBlastingMs: null,
   baseline: null,
   entries: {},
+  checks: [],
 };
 
 /** Ways on which an alarm reaches a person, and since when one has been dead; told to the log by what watches them. */

@@ -1,5 +1,7 @@
 import { type Entry, type EntryKind, NO_SITUATION, type Situation } from '../alarms/situation.ts';
 import { checkEntry, ENTRY_SPECS } from './entry-kind.ts';
+import { nextSensorChecks, readSensorCheck, sensorCheckText } from './next-sensor-checks.ts';
+import { isSensorCheck, type SensorCheckAction } from '../points/sensor-check.ts';
 import type { ShiftItemBody } from './shift.ts';
 
 /** A bump test that takes longer was forgotten. */
@@ -14,7 +16,8 @@ export type RigAction =
   | { readonly kind: 'hood-out'; readonly rig: string; readonly name: string }
   | { readonly kind: 'bump-test'; readonly rig: string; readonly minutes: number }
   /** Without a unit the value is in that of its kind; `second` is the wet bulb beside the dry one. */
-  | { readonly kind: 'entry'; readonly rig: string; readonly entry: EntryKind; readonly value: number | null; readonly place: string; readonly text: string; readonly unit?: string | null; readonly second?: number | null };
+  | { readonly kind: 'entry'; readonly rig: string; readonly entry: EntryKind; readonly value: number | null; readonly place: string; readonly text: string; readonly unit?: string | null; readonly second?: number | null }
+  | SensorCheckAction;
 
 export interface SituationStep {
   readonly situation: Situation;
@@ -23,6 +26,7 @@ export interface SituationStep {
 
 /** The next situation of a rig after an action; `isElsewhere` says on which other rig a person is logged, if any. */
 export function nextSituation(situation: Situation, action: RigAction, by: string, atMs: number, isElsewhere: (name: string) => string | null): SituationStep {
+  if (isSensorCheck(action)) return nextSensorChecks(situation, action, by, atMs);
   switch (action.kind) {
     case 'hood-in':
       return hoodIn(situation, action.name.trim(), atMs, isElsewhere);
@@ -72,8 +76,8 @@ function enter(situation: Situation, kind: EntryKind, entry: Entry): Situation {
 
 /** A shift starts with a clean slate, except for who is under a hood and for what is due by date. */
 export function withShift(situation: Situation, sinceMs: number | null): Situation {
-  const { underHood, entries, isPotOpen } = situation;
-  return { ...NO_SITUATION, underHood, entries, isPotOpen, isHoodLogUsed: underHood.length > 0, shiftSinceMs: sinceMs };
+  const { underHood, entries, isPotOpen, checks } = situation;
+  return { ...NO_SITUATION, underHood, entries, isPotOpen, checks, isHoodLogUsed: underHood.length > 0, shiftSinceMs: sinceMs };
 }
 
 function refuse(situation: Situation, refusal: string): SituationStep {
@@ -81,7 +85,11 @@ function refuse(situation: Situation, refusal: string): SituationStep {
 }
 
 /** What a done action leaves on the shift; null for a mode, which the journal tells. */
-export function itemOf(action: RigAction): ShiftItemBody | null {
+export function itemOf(action: RigAction, by: string, atMs: number): ShiftItemBody | null {
+  if (isSensorCheck(action)) {
+    const made = readSensorCheck(action, by, atMs);
+    return 'refusal' in made ? null : { kind: 'entry', entry: made.check.kind === 'calibration' ? 'calibration-done' : 'bump-done', value: null, unit: null, second: null, place: '', text: sensorCheckText(made.check) };
+  }
   if (action.kind === 'bump-test') return null;
   if (action.kind !== 'entry') return { kind: action.kind, name: action.name.trim() };
   const checked = checkEntry(action);

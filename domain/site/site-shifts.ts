@@ -47,7 +47,7 @@ export class SiteShifts {
   /** What somebody told of a rig goes on its open shift. */
   note(action: RigSaid, { by, role }: Actor, atMs: number, newId: () => string, effects: EffectsCollector): void {
     // A signed step of the check is told by the journal.
-    const body = isReadyAction(action) ? null : itemOf(action);
+    const body = isReadyAction(action) ? null : itemOf(action, by, atMs);
     if (body) effects.items.push({ id: newId(), shift: this.openOn(action.rig)?.id ?? null, rig: action.rig, atMs, by, role, ...body });
   }
 

@@ -32,6 +32,7 @@ import { refusalRoutes } from './routes/refusals.ts';
 import { holdRoutes } from './routes/hold.ts';
 import { rejudgeRoutes } from './routes/rejudge.ts';
 import { rigActionRoutes } from './routes/rig-actions.ts';
+import { sensorCheckRoutes } from './routes/sensor-checks.ts';
 import { sessionRoutes } from './routes/session.ts';
 import { shiftAdditionRoutes } from './routes/shift-additions.ts';
 import { shiftExportRoutes } from './routes/shift-exports.ts';
@@ -120,7 +121,7 @@ export async function createApi(context: ApiContext, options: ApiOptions): Promi
     async (api) => {
       // A part adds its routes; each names its permission, or the server does not start.
       const parts = [sessionRoutes, firstAdministratorRoutes, openIdRoutes, accountRoutes, peopleRoutes, screenRoutes, auditRoutes, noticeRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, readinessRoutes, drillRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, shiftExportRoutes, traceRoutes, rejudgeRoutes, holdRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
-      for (const add of [...parts, uplinkRoutes, gatewayReportRoutes, gatewayRoutes, dueRoutes]) add(api, context);
+      for (const add of [...parts, uplinkRoutes, gatewayReportRoutes, gatewayRoutes, dueRoutes, sensorCheckRoutes]) add(api, context);
       api.get('/openapi.json', { config: { permission: 'anyone' }, schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));
     },

@@ -4,6 +4,7 @@ import { findUnit } from '../../domain/quantity/unit.ts';
 import type { SettingChange } from '../../domain/site/site-effects.ts';
 import type { JournalItem } from '../record/store.ts';
 import { readyText } from './ready-text.ts';
+import { sensorCheckWords } from './sensor-check-text.ts';
 
 const STATE_WORDS: Readonly<Record<AlarmState, string>> = {
   normal: 'back to normal',
@@ -43,7 +44,7 @@ function rowText(row: JournalItem): string {
     case 'alarm':
       return `${detail['title'] ?? detail['name'] ?? 'Alarm'}: ${alarmWords(detail)}${by}`;
     case 'action':
-      return `${actionWords(detail)}${by}${detail['refusal'] ? `, refused: ${detail['refusal']}` : ''}`;
+      return `${actionWords(detail, row)}${by}${detail['refusal'] ? `, refused: ${detail['refusal']}` : ''}`;
     case 'config':
       return `Configuration ${String(detail['version']).slice(0, 12)} in force${by}${changesText(row.detail['changes'])}${detail['why'] ? `, because: ${detail['why']}` : ''}`;
     case 'unheard':
@@ -80,7 +81,7 @@ function foundWords(detail: Detail): string {
   return `Found later, in readings that came late: ${detail['title'] ?? detail['name']}${worst}, from ${new Date(Number(detail['fromMs'])).toISOString()}${until}`;
 }
 
-function actionWords(detail: Detail): string {
+function actionWords(detail: Detail, row: JournalItem): string {
   const kind = String(detail['kind']).replaceAll('-', ' ');
   switch (String(detail['kind'])) {
     case 'acknowledge':
@@ -90,6 +91,9 @@ function actionWords(detail: Detail): string {
       return `${kind}: ${detail['name']}`;
     case 'bump-test':
       return detail['minutes'] === 0 ? 'bump test ended' : `bump test for ${detail['minutes']} min`;
+    case 'record-calibration':
+    case 'record-bump-test':
+      return sensorCheckWords(row);
     case 'entry':
       return [String(detail['entry']).replaceAll('-', ' '), detail['value'], detail['second'], detail['place'], detail['text']].filter((part) => part !== null && part !== undefined && part !== '').join(', ');
     case 'start-shift':

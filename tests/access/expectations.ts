@@ -137,6 +137,10 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'GET /api/sites/:site/arriving': { allowed: REFUSALS, ofSite: true },
   'GET /api/sites/:site/gateway': { allowed: REFUSALS, ofSite: true },
   'GET /api/rigs/:rig/due': { allowed: ALL, ofSite: true },
+  'GET /api/rigs/:rig/calibrations': { allowed: ALL, ofSite: true },
+  'GET /api/rigs/:rig/bump-tests': { allowed: ALL, ofSite: true },
+  'POST /api/rigs/:rig/calibrations': { allowed: ALARMS, ofSite: true, body: { point: 'breathing-air-co', certificate: 'C-17', doneAt: '2026-05-01T08:00:00Z', dueAt: '2026-11-01T08:00:00Z' } },
+  'POST /api/rigs/:rig/bump-tests': { allowed: ALARMS, ofSite: true, body: { gas: { value: 50, unit: '[ppm]' }, passed: true } },
   'GET /api/refusals': { allowed: REFUSALS },
   'GET /api/metrics': { allowed: ALL },
 };

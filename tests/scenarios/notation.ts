@@ -5,7 +5,7 @@
  *   setting ALARM limit 8ppm, on-delay 10s | regime EN | rigs 4 | respirator 40psi..90psi | flood starts-above 3
  *   from 0 s to 60 s every 1 s reading [RIG] POINT VALUE [to VALUE | wave SIZE]
  *   at 10 s reading [RIG] POINT VALUE | nothing | over range | doubtful VALUE
- *   at 10 s shift starts [on RIG] | hood in NAME | hood out NAME | bump test 5 min | entry KIND [VALUE] | clock jumps 5 s | quarantined WHAT | lost PATH | back PATH
+ *   at 10 s shift starts [on RIG] | hood in NAME | hood out NAME | bump test 5 min | bump test record passed|failed | calibration record due in 5 h | entry KIND [VALUE] | clock jumps 5 s | quarantined WHAT | lost PATH | back PATH
  *   at 10 s acknowledge ALARM by ROLE [at the rig] | confirm out … | reset … | unshelve … | in service …
  *   at 10 s shelve ALARM for 30 min by ROLE | out of service ALARM for 2 h approved by NAME by ROLE
  *   at 10 s refused ACTION

@@ -103,6 +103,9 @@ function actionOf(site: FoldedSite, text: string, atMs: number): Action {
   if (plain === 'shift ends') return { ...who, kind: 'end-shift', shift: site.evaluator.shifts.find((shift) => shift.rig === rig)?.id ?? '' };
   if (plain.startsWith('hood in ')) return { ...who, kind: 'hood-in', rig, name: rest('hood in') };
   if (plain.startsWith('hood out ')) return { ...who, kind: 'hood-out', rig, name: rest('hood out') };
+  const [, certified] = /^calibration record due in (.+)$/.exec(plain) ?? [];
+  if (certified) return { ...who, kind: 'record-calibration', rig, point: 'breathing-air-co', certificate: `C-${keys}`, doneBy: '', doneAtMs: atMs, dueAtMs: atMs + parseTime(certified), asFound: null, asLeft: null, text: '' };
+  if (/^bump test record (passed|failed)$/.test(plain)) return { ...who, kind: 'record-bump-test', rig, point: 'breathing-air-co', gas: { value: 50, unit: '[ppm]' }, isPassed: plain.endsWith('passed'), doneBy: '', doneAtMs: atMs, text: '' };
   if (plain.startsWith('bump test ')) return { ...who, kind: 'bump-test', rig, minutes: parseTime(rest('bump test')) / 60_000 };
   if (plain.startsWith('lost ')) return { ...who, kind: 'alarm-path', path: rest('lost') as AlarmPath, isDead: true, detail: '' };
   if (plain.startsWith('back ')) return { ...who, kind: 'alarm-path', path: rest('back') as AlarmPath, isDead: false, detail: '' };

@@ -1,4 +1,4 @@
-import type { AlarmPath, EntryKind } from '../situation.ts';
+import { type AlarmPath, dueAgainAtMs, type EntryKind } from '../situation.ts';
 import { type StateTest, type View, tenth, usable } from '../view.ts';
 
 /** The exhaust may reach the intake, and carbon monoxide of `limit` ppm or more is seen at a rig of this compressor. */
@@ -12,7 +12,7 @@ export const plumeWithCo: StateTest = (view) => {
 };
 
 /**
- * Something is due `limit` hours after it was last done. Never done: due from the start of the shift where `fromStart`, else it can't
+ * Something is due when its record says so, else `limit` hours after it was last done. Never done: due from the start of the shift where `fromStart`, else it can't
  * be told. A shift's own work does not count from the day before.
  */
 function due(kind: EntryKind, options: { readonly fromStart: boolean; readonly everyShift: boolean }): StateTest {
@@ -22,7 +22,7 @@ function due(kind: EntryKind, options: { readonly fromStart: boolean; readonly e
     const isOld = options.everyShift && entry !== undefined && shiftSinceMs !== null && entry.atMs < shiftSinceMs;
     if (view.limit === null || shiftSinceMs === null) return 'hold';
     if (entry === undefined || isOld) return options.fromStart ? 'alarm' : 'hold';
-    const dueAtMs = entry.atMs + view.limit * 3_600_000;
+    const dueAtMs = dueAgainAtMs(entry, view.limit);
     view.value = tenth((view.atMs - entry.atMs) / 3_600_000);
     if (view.atMs >= dueAtMs) return 'alarm';
     view.againAtMs = dueAtMs;

@@ -120,13 +120,13 @@ export const AIR_RULES: readonly AlarmRule[] = [
   }),
   rule({
     name: 'bump-due', title: 'CO monitor: bump test due', owner: 'rig', point: 'breathing-air-co', measure: { unit: 'h', dimension: 'time' },
-    condition: { kind: 'state', test: 'bump-due', says: 'no bump test within', limit: { kind: 'fixed', value: 24 }, needs: ['breathing-air-co'], prompt: 'told' },
+    condition: { kind: 'state', test: 'bump-due', says: 'no bump test passed within', limit: { kind: 'fixed', value: 24 }, needs: ['breathing-air-co'], prompt: 'told' },
     onDelayMs: 0, offDelayMs: 0, autoAcknowledge: true, priority: 'low', suppressedWhile: ['idle'],
     cause: 'Not done, or not entered.', consequence: 'A quiet cell is not proved to be alive.', response: 'Do it with nobody under a hood, and enter it.', respondWithin: 'before blasting',
   }),
   rule({
     name: 'calibration-due', title: 'CO monitor: calibration due', owner: 'rig', point: 'breathing-air-co', measure: { unit: 'h', dimension: 'time' },
-    condition: { kind: 'state', test: 'calibration-due', says: 'calibrated longer ago than', limit: { kind: 'fixed', value: 720 }, needs: ['breathing-air-co'], prompt: 'told' },
+    condition: { kind: 'state', test: 'calibration-due', says: 'past the due date of its calibration record; without a record calibrated longer ago than', limit: { kind: 'fixed', value: 720 }, needs: ['breathing-air-co'], prompt: 'told' },
     onDelayMs: 0, offDelayMs: 0, autoAcknowledge: true, priority: 'low', suppressedWhile: ['idle'],
     cause: 'Not done, or not entered.', consequence: 'What the monitor shows may be off.', response: 'Calibrate it by its manual, and enter it.', respondWithin: 'this shift', limitSource: `30 days where the manual gives none: ${PRACTICE}`,
   }),

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import type { EntryKind } from '../../../domain/alarms/situation.ts';
+import { dueAgainAtMs, type EntryKind } from '../../../domain/alarms/situation.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
 import { findRig } from '../find-rig.ts';
 import { listOf, rfc3339 } from '../shapes.ts';
@@ -12,9 +12,9 @@ const due = z.object({
   title: z.string(),
   point: z.string(),
   every: z.object({ value: z.number(), unit: z.literal('h') }),
-  doneAt: rfc3339.nullable().describe('null: not entered yet'),
+  doneAt: rfc3339.nullable().describe('null: not entered yet, or the last bump test failed'),
   doneBy: z.string().nullable(),
-  dueAt: rfc3339.nullable().describe('null: not entered yet, so it is due from the start of a shift where the rule says so'),
+  dueAt: rfc3339.nullable().describe('of the calibration record where there is one, else `every` after doneAt; null: not entered yet, so it is due from the start of a shift where the rule says so'),
   overdue: z.boolean(),
 });
 
@@ -30,7 +30,7 @@ export function dueRoutes(api: Api, context: ApiContext): void {
       const kind = condition.kind === 'state' ? ENTRIES[condition.test] : undefined;
       if (kind === undefined || bound.owner !== owner.id || bound.limit === null) return [];
       const done = entries[kind];
-      const dueAtMs = done ? done.atMs + bound.limit * 3_600_000 : null;
+      const dueAtMs = done ? dueAgainAtMs(done, bound.limit) : null;
       return [{
         entry: kind,
         title: bound.rule.title,

@@ -53,6 +53,7 @@ function troubledShift(seed: number): FoldedSite {
       () => ({ ...who(), kind: pick(['hood-in', 'hood-out'] as const), rig, name: pick(['Ray', 'Sam']) }),
       () => ({ ...who(), kind: 'bump-test', rig, minutes: pick([0, 1, 5]) }),
       () => ({ ...who(), kind: 'entry', rig, entry: pick(['needle', 'blotter', 'bump-done', 'pot-open', 'pot-closed', 'stop-announced'] as const), value: null, place: '', text: '' }),
+      () => ({ ...who(), kind: 'record-bump-test', rig, point: 'breathing-air-co', gas: { value: 50, unit: '[ppm]' }, isPassed: next() < 0.5, doneBy: '', doneAtMs: atMs - pick([0, 3_600_000]), text: '' }),
       () => ({ ...who(), kind: 'alarm-path', path: pick(['beacon', 'recording', 'telling'] as const), isDead: next() < 0.5, detail: '' }),
     ])();
   };
