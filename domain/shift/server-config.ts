@@ -62,6 +62,8 @@ export interface NotifyConfig {
   /** The whole plan begins anew so long after its last step, until somebody acknowledges; null: never. */
   readonly repeatMs: number | null;
   readonly rotas: Readonly<Record<string, readonly RotaTurn[]>>;
+  /** Who gets the root of a shift when it is sealed; left out: safety officers, managers and every webhook. */
+  readonly seals?: readonly Recipient[];
   /** Hosts that may be reached although they are in the site's own network. */
   readonly ownHosts: readonly string[];
   /** PEM file with the authority to trust besides the usual ones. */

@@ -72,6 +72,7 @@ export const notifySchema = z.strictObject({
   rotas: z.record(id, z.array(turn).min(1)).default({}),
   plans: z.partialRecord(z.enum(['critical', 'high', 'medium', 'low']), steps).optional(),
   'last-wait': duration.default(30_000).describe('after the last step, until it counts as told to nobody'),
+  seals: z.array(recipient).max(50).optional().describe('who gets the root of a shift when it is sealed, by e-mail or webhook; left out: role:safety-officer, role:manager and every webhook; []: nobody'),
   repeat: duration.default(120_000).describe('the plan begins anew so long after its last step, until somebody acknowledges; 0s: never'),
 });
 
@@ -91,14 +92,15 @@ const USUAL_PLANS: NotifyConfig['plans'] = {
 export function toNotify(written: z.output<typeof notifySchema>): { config: NotifyConfig; unknown: { path: (string | number)[]; message: string }[] } {
   const { smtp, rotas } = written;
   const plans = written.plans ?? USUAL_PLANS;
-  const unknown = PRIORITIES.flatMap((priority) =>
-    (plans[priority] ?? []).flatMap((step, index) =>
-      step.to.flatMap((to, place) => {
-        const isThere = to.kind === 'rota' ? to.id in rotas : to.kind === 'webhook' ? written.webhooks.some((hook) => hook.id === to.id) : true;
-        return isThere ? [] : [{ path: ['plans', priority, index, 'to', place], message: `there is no ${to.kind} ${JSON.stringify(to.id)}` }];
-      }),
-    ),
-  );
+  const unknownOf = (recipients: readonly Recipient[], path: (string | number)[]): { path: (string | number)[]; message: string }[] =>
+    recipients.flatMap((to, place) => {
+      const isThere = to.kind === 'rota' ? to.id in rotas : to.kind === 'webhook' ? written.webhooks.some((hook) => hook.id === to.id) : true;
+      return isThere ? [] : [{ path: [...path, place], message: `there is no ${to.kind} ${JSON.stringify(to.id)}` }];
+    });
+  const unknown = [
+    ...PRIORITIES.flatMap((priority) => (plans[priority] ?? []).flatMap((step, index) => unknownOf(step.to, ['plans', priority, index, 'to']))),
+    ...unknownOf(written.seals ?? [], ['seals']),
+  ];
   return {
     unknown,
     config: {
@@ -108,6 +110,7 @@ export function toNotify(written: z.output<typeof notifySchema>): { config: Noti
       lastWaitMs: written['last-wait'],
       repeatMs: written.repeat === 0 ? null : written.repeat,
       rotas,
+      ...(written.seals ? { seals: written.seals } : {}),
       ownHosts: written['own-hosts'],
       caFile: written['ca-file'] ?? null,
     },

@@ -251,7 +251,7 @@ export class SiteWriter {
 
   #unit(logged: readonly LoggedEffects[]): CommitUnit {
     const isDue = this.#evaluator.atMs - this.#snapshotAtMs >= SNAPSHOT_EVERY_MS || logged.some(({ entry }) => entry.kind === 'config');
-    const notices = logged.flatMap(({ effects }) => noticesOf(this.siteId, effects));
+    const notices = logged.flatMap((one) => noticesOf(this.siteId, one, this.#evaluator.config?.notify ?? null));
     return { site: this.siteId, logged, notices, cursors: this.#cursors.moved(), links: this.#cursors.links(), snapshot: isDue ? this.#evaluator.save() : null };
   }
 

@@ -1,15 +1,21 @@
+import type { AlarmPriority } from '../../domain/alarms/alarm.ts';
+import type { SealBody } from './notice.ts';
+
 /** What is told, whatever the way. */
 export interface Message {
   readonly id: string;
-  readonly kind: 'alarm' | 'digest' | 'test';
+  readonly kind: 'alarm' | 'digest' | 'test' | 'seal';
   readonly site: string;
   readonly siteName: string;
-  readonly priority: 'critical' | 'high' | 'medium' | 'low';
+  /** Null for what is no alarm. */
+  readonly priority: AlarmPriority | null;
   readonly title: string;
   /** Short lines of plain text. */
   readonly lines: readonly string[];
   /** Id of the occurrence, for one alarm. */
   readonly alarm: string | null;
+  /** For the seal of a shift. */
+  readonly seal?: SealBody;
   /** Where the page shows it; null where the page's address is not configured. */
   readonly link: string | null;
   readonly atMs: number;

@@ -7,8 +7,10 @@ import type { SiteWriter } from '../intake/site-writer.ts';
 import type { Channel } from './channel.ts';
 import type { Contacts } from './contacts.ts';
 import { digestMessage, type NoticePlace, noticeMessage } from './messages.ts';
+import type { AlarmNotice } from './notice.ts';
 import type { OpenNotice, Delivery, NoticeStore, ChannelName } from './notice-store.ts';
 import { SET_ASIDE } from '../../domain/alarms/alarm.ts';
+import { SEAL_PAUSES_MS, stepSeal } from './seal-telling.ts';
 import { isQuiet, localTime, whoIsTold } from './who-is-told.ts';
 
 /** A commit wakes it; this is the guarantee that nothing is forgotten. */
@@ -22,6 +24,8 @@ const SHORTEST_SEND_MS = 1_000;
 const DIGEST_MS = 30_000;
 /** Each channel has its own: a slow one holds up nobody else. */
 const AT_ONCE = 8;
+/** Of these, seals take at most so many: an alarm finds room. */
+const SEALS_AT_ONCE = 2;
 
 export interface DispatcherOptions {
   readonly notices: NoticeStore;
@@ -78,9 +82,10 @@ export class Dispatcher {
     const { notices, clock } = this.#options;
     const now = clock.nowMs();
     const untold = new Map<string, string>();
-    for (const notice of notices.open()) {
+    const open = notices.open();
+    for (const notice of open) {
       const place = this.#placeOf(notice.site);
-      if (!place?.notify) continue;
+      if (!place?.notify || 'seal' in notice) continue;
       const over = this.#isOver(place.writer, notice);
       if (over !== null) {
         notices.end(notice.id, now, over);
@@ -92,10 +97,15 @@ export class Dispatcher {
     }
     this.#untold = untold;
     this.#sendDue(now);
+    // After every alarm: what goes wrong with a seal must not hold one up.
+    for (const notice of open) {
+      const place = this.#placeOf(notice.site);
+      if (place && 'seal' in notice) stepSeal(notice, place, this.#options, now);
+    }
   }
 
   /** Why nobody need be told of it any more; only a person's word ends it, or the alarm's own end. */
-  #isOver(writer: SiteWriter, { alarm }: OpenNotice): string | null {
+  #isOver(writer: SiteWriter, { alarm }: AlarmNotice): string | null {
     const occurrence = writer.state.findAlarm(alarm)?.track.occurrence;
     if (!occurrence) return 'the alarm is over';
     if (occurrence.acknowledgedAtMs !== null) return `acknowledged by ${occurrence.acknowledgedBy ?? 'somebody'}`;
@@ -103,7 +113,7 @@ export class Dispatcher {
   }
 
   /** Begins every step that is due. A step whose deliveries all failed hands over to the next one at once. */
-  #escalate(notice: OpenNotice, notify: NotifyConfig, place: Place, now: number): void {
+  #escalate(notice: OpenNotice<AlarmNotice>, notify: NotifyConfig, place: Place, now: number): void {
     const { notices } = this.#options;
     const steps = notify.plans[notice.body.priority] ?? [];
     const last = steps.at(-1);
@@ -131,7 +141,7 @@ export class Dispatcher {
     }
   }
 
-  #begin(notice: OpenNotice, at: { round: number; nextStep: number; deadlineMs: number }, to: Parameters<typeof whoIsTold>[0], place: Place, now: number): void {
+  #begin(notice: OpenNotice<AlarmNotice>, at: { round: number; nextStep: number; deadlineMs: number }, to: Parameters<typeof whoIsTold>[0], place: Place, now: number): void {
     const { accounts, contacts, notices, channelOf } = this.#options;
     const people = accounts.users().filter((one) => !one.disabled && reaches(one.sites, notice.site));
     const local = localTime(now, place.zone);
@@ -175,8 +185,8 @@ export class Dispatcher {
     if (!first) return false;
     const { channel } = first;
     const flying = this.#flying.get(channel) ?? 0;
-    if (flying >= AT_ONCE) return false;
     const { notices } = this.#options;
+    if (flying >= AT_ONCE || (flying >= SEALS_AT_ONCE && this.#isSeal(first))) return false;
     notices.sending(deliveries, batch);
     this.#flying.set(channel, flying + 1);
     for (const { id } of deliveries) this.#inFlight.add(id);
@@ -192,6 +202,11 @@ export class Dispatcher {
     return true;
   }
 
+  #isSeal({ notice }: Delivery): boolean {
+    const found = this.#options.notices.find(notice);
+    return found !== null && 'seal' in found;
+  }
+
   async #send(deliveries: readonly Delivery[], batch: string | null, now: number): Promise<void> {
     const { notices, clock, channelOf, log, chance } = this.#options;
     const [first] = deliveries;
@@ -199,13 +214,14 @@ export class Dispatcher {
     const [leading] = told;
     const place = leading && this.#placeOf(leading.site);
     if (!first || !leading || !place) return;
-    const message = batch === null ? noticeMessage(first.id, leading, place) : digestMessage(batch, told, place);
+    const message = batch === null ? noticeMessage(first.id, leading, place) : digestMessage(batch, told.flatMap((notice) => ('seal' in notice ? [] : [notice])), place);
     const deadlineMs = Math.max(...deliveries.map((one) => one.deadlineMs));
     const timeoutMs = Math.max(SHORTEST_SEND_MS, Math.min(LONGEST_SEND_MS, deadlineMs - now));
     const outcome = (await channelOf(leading.site, first.channel)?.send(first.target, message, timeoutMs)) ?? { kind: 'failed' as const, detail: `${first.channel} is not set up any more`, isFinal: true };
     const atMs = clock.nowMs();
     if (outcome.kind === 'accepted') return notices.settle(deliveries, { state: 'accepted', result: outcome.detail, atMs });
-    const pauseMs = Math.max(outcome.retryAfterMs ?? 0, (PAUSES_MS[Math.min(first.attempts, PAUSES_MS.length - 1)] ?? 45_000) * (1 + JITTER * chance()));
+    const pauses = 'seal' in leading ? SEAL_PAUSES_MS : PAUSES_MS;
+    const pauseMs = Math.max(outcome.retryAfterMs ?? 0, (pauses[Math.min(first.attempts, pauses.length - 1)] ?? 45_000) * (1 + JITTER * chance()));
     const isLast = outcome.isFinal || atMs + pauseMs >= deadlineMs;
     log.warn({ channel: first.channel, delivery: first.id, detail: outcome.detail, isLast }, 'a notice could not be handed over');
     notices.settle(deliveries, { state: isLast ? 'dead' : 'waiting', result: outcome.detail, atMs, nextMs: atMs + pauseMs });

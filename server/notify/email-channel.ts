@@ -29,7 +29,7 @@ export function emailChannel(smtp: SmtpConfig, ca: string | null): Channel {
       const { response } = await transport.sendMail({
         from: { name: 'Potside', address: smtp.from },
         to: { name: '', address },
-        subject: `${message.kind === 'test' ? 'Test: ' : ''}${message.priority.toUpperCase()} ${message.title} (${message.siteName})`,
+        subject: `${message.kind === 'test' ? 'Test: ' : ''}${message.priority === null ? '' : `${message.priority.toUpperCase()} `}${message.title} (${message.siteName})`,
         text: textOf(message),
         messageId: `<${message.id}@${smtp.from.split('@')[1] ?? 'potside'}>`,
         date: new Date(message.atMs),
@@ -45,6 +45,6 @@ export function emailChannel(smtp: SmtpConfig, ca: string | null): Channel {
   return { send: (address, message, timeoutMs) => withinTime(timeoutMs, send(address, message)), close: () => transport.close() };
 }
 
-function textOf({ lines, link, siteName }: Message): string {
-  return [...lines, '', siteName, ...(link === null ? [] : ['', `Take it: ${link}`]), '', 'Potside monitors and advises. It is no substitute for the CO alarm, the deadman or a competent person.', ''].join('\n');
+function textOf({ kind, lines, link, siteName }: Message): string {
+  return [...lines, '', siteName, ...(link === null ? [] : ['', `${kind === 'seal' ? 'The shift' : 'Take it'}: ${link}`]), '', 'Potside monitors and advises. It is no substitute for the CO alarm, the deadman or a competent person.', ''].join('\n');
 }

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import type { Sqlite } from '../../host/open-sqlite.ts';
 import { inOneWrite } from '../access/access-store.ts';
-import type { Notice, NoticeBody } from './notice.ts';
+import type { Notice, NoticeBody, SealBody } from './notice.ts';
 
 export const CHANNELS = ['push', 'email', 'webhook'] as const;
 export type ChannelName = (typeof CHANNELS)[number];
@@ -36,20 +36,21 @@ export interface Delivery {
   readonly atMs: number | null;
 }
 
-export interface OpenNotice extends Notice {
+export type OpenNotice<N extends Notice = Notice> = N & {
   /** The plan's beginning anew, counted from 0. */
   readonly round: number;
   readonly nextStep: number;
-}
+};
 
-export interface PastNotice extends Notice {
+export type PastNotice = Notice & {
   readonly endedAtMs: number | null;
   readonly endedWhy: string | null;
-}
+};
 
 interface NoticeRow {
   readonly id: string;
   readonly site: string;
+  /** What it is about: of a seal the shift. */
   readonly alarm: string;
   readonly raised_ms: number;
   readonly body: string;
@@ -72,8 +73,10 @@ export class NoticeStore {
   }
 
   /** Within the commit of the site's writer. */
-  add({ id, site, alarm, raisedAtMs, body }: Notice): void {
-    this.#database.prepare('INSERT OR IGNORE INTO notice (id, site, alarm, raised_ms, body) VALUES (?, ?, ?, ?, ?)').run(id, site, alarm, raisedAtMs, JSON.stringify(body));
+  add(notice: Notice): void {
+    const { id, site, raisedAtMs } = notice;
+    const [about, body] = 'seal' in notice ? [notice.seal.shift, { seal: notice.seal }] : [notice.alarm, notice.body];
+    this.#database.prepare('INSERT OR IGNORE INTO notice (id, site, alarm, raised_ms, body) VALUES (?, ?, ?, ?, ?)').run(id, site, about, raisedAtMs, JSON.stringify(body));
   }
 
   open(): OpenNotice[] {
@@ -107,10 +110,12 @@ export class NoticeStore {
     });
   }
 
-  end(notice: string, atMs: number, why: string): void {
+  /** `also` is written with it, both or neither. */
+  end(notice: string, atMs: number, why: string, also: () => void = () => undefined): void {
     inOneWrite(this.#database, () => {
       this.#database.prepare('UPDATE notice SET ended_ms = ?, ended_why = ? WHERE id = ? AND ended_ms IS NULL').run(atMs, why, notice);
       this.#database.prepare("UPDATE delivery SET state = 'cancelled', result = ?, at_ms = ? WHERE notice = ? AND state = 'waiting'").run(why, atMs, notice);
+      also();
     });
   }
 
@@ -150,7 +155,8 @@ function idOf({ notice, round, step, person, channel, target }: Pick<Delivery, '
 }
 
 function toNotice({ id, site, alarm, raised_ms: raisedAtMs, body }: NoticeRow): Notice {
-  return { id, site, alarm, raisedAtMs, body: JSON.parse(body) as NoticeBody };
+  const held = JSON.parse(body) as NoticeBody | { readonly seal: SealBody };
+  return 'seal' in held ? { id, site, raisedAtMs, seal: held.seal } : { id, site, alarm, raisedAtMs, body: held };
 }
 
 function toDelivery({ digest, deadline_ms: deadlineMs, next_ms: nextMs, at_ms: atMs, ...rest }: DeliveryRow): Delivery {

@@ -29,8 +29,8 @@ export function pushChannel({ keys, subject, contacts, ownHosts, ca }: PushOptio
     try {
       const { statusCode } = await webPush.sendNotification({ endpoint: held.endpoint, keys: { p256dh: held.p256dh, auth: held.auth } }, payloadOf(message), {
         vapidDetails: { subject, publicKey: keys.publicKey, privateKey: keys.privateKey },
-        TTL: TTL_S[message.priority],
-        urgency: message.priority === 'medium' ? 'normal' : 'high',
+        TTL: TTL_S[message.priority ?? 'low'],
+        urgency: message.priority === 'medium' || message.priority === null ? 'normal' : 'high',
         contentEncoding: 'aes128gcm',
         timeout: timeoutMs,
         agent,

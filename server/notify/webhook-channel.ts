@@ -4,6 +4,7 @@ import { Webhook } from 'standardwebhooks';
 import type { WebhookConfig } from '../../domain/shift/server-config.ts';
 import type { Clock } from '../../host/clock.ts';
 import { type Channel, failed, type Message, type Outcome, withinTime } from './channel.ts';
+import type { SealBody } from './notice.ts';
 import { outwardAgent, wrongUrl } from './outward-agent.ts';
 
 export interface WebhookOptions {
@@ -13,14 +14,16 @@ export interface WebhookOptions {
   readonly clock: Clock;
 }
 
+const TYPES = { alarm: 'potside.alarm', digest: 'potside.alarms', test: 'potside.test', seal: 'potside.seal' } as const;
+
 /** Webhooks signed by the Standard Webhooks. `accepted`: their first server answered with 2xx. No redirect is followed. */
 export function webhookChannel({ hooks, ownHosts, ca, clock }: WebhookOptions): Channel {
   const agent = outwardAgent(ownHosts, ca === null ? {} : { ca });
   const post = (hook: WebhookConfig, message: Message, timeoutMs: number): Promise<Outcome> => {
     const body = JSON.stringify({
-      type: message.kind === 'test' ? 'potside.test' : message.kind === 'digest' ? 'potside.alarms' : 'potside.alarm',
+      type: TYPES[message.kind],
       timestamp: new Date(message.atMs).toISOString(),
-      data: { site: message.site, siteName: message.siteName, priority: message.priority, title: message.title, lines: message.lines, alarm: message.alarm, link: message.link },
+      data: { site: message.site, siteName: message.siteName, priority: message.priority, title: message.title, lines: message.lines, alarm: message.alarm, link: message.link, ...(message.seal ? { seal: written(message.seal) } : {}) },
     });
     const sentAt = new Date(clock.nowMs());
     const headers = {
@@ -54,4 +57,10 @@ export function webhookChannel({ hooks, ownHosts, ca, clock }: WebhookOptions): 
     }
   };
   return { send: (id, message, timeoutMs) => withinTime(timeoutMs, send(id, message, timeoutMs)), close: () => agent.destroy() };
+}
+
+/** With times as text, as everywhere in JSON that leaves. */
+function written({ sealedAtMs, signOffs, ...rest }: SealBody): object {
+  const iso = (ms: number): string => new Date(ms).toISOString();
+  return { ...rest, sealedAt: iso(sealedAtMs), signOffs: signOffs.map(({ atMs, ...by }) => ({ ...by, at: iso(atMs) })) };
 }

@@ -68,6 +68,12 @@ async function outbox(options: { email?: (message: Message) => Promise<Outcome>;
     notices.add({ id, site: 'pier-9', alarm: `pier-9-${n}-1`, raisedAtMs: clock.nowMs(), body: { name: 'any', title: `Alarm ${n}`, owner: 'rig-a', priority, isAir, value: 1, limit: 2, unit: '[psi]', response: 'Look.', respondWithin: 'at once' } });
     return id;
   };
+  const seal = (): string => {
+    const id = `seal/pier-9-${++n}-1`;
+    const signOffs = [{ atMs: clock.nowMs(), name: 'dana', role: 'supervisor', meaning: 'approved' as const }];
+    notices.add({ id, site: 'pier-9', raisedAtMs: clock.nowMs(), seal: { shift: `pier-9-${n}-1`, rig: 'rig-a', drill: false, root: 'ab'.repeat(32), key: 'cd'.repeat(32), sealedAtMs: clock.nowMs(), signOffs } });
+    return id;
+  };
   const tick = async (ms: number, dispatcher: Dispatcher): Promise<void> => {
     clock.set(clock.nowMs() + ms);
     dispatcher.wake();
@@ -76,7 +82,7 @@ async function outbox(options: { email?: (message: Message) => Promise<Outcome>;
     await new Promise((resolve) => setImmediate(resolve));
   };
   const states = (id: string): string[] => notices.deliveries(id).map((one) => `${one.step} ${one.person} ${one.state} ${one.attempts}`);
-  return { clock, notices, site, sent, startDispatcher, raise, tick, states };
+  return { clock, notices, site, sent, accounts, startDispatcher, raise, seal, tick, states };
 }
 
 describe('retries', () => {
@@ -184,5 +190,70 @@ describe('the plan', () => {
     await box.tick(3_600_000, dispatcher);
     await box.tick(100, dispatcher);
     expect(box.sent).toHaveLength(3);
+  });
+});
+
+describe('a seal', () => {
+  it('goes to safety officers, managers and webhooks at once, also in quiet hours and without a plan', async () => {
+    const box = await outbox({ quiet: true, plan: { plans: {}, webhooks: [{ id: 'ops', url: 'https://ops.example', secretFile: 'x' }] } });
+    const dispatcher = box.startDispatcher();
+    const id = box.seal();
+    await box.tick(0, dispatcher);
+    await box.tick(0, dispatcher);
+    expect(box.sent.map(({ channel, target }) => `${channel} ${target}`).toSorted()).toEqual(['email max@example.test', 'email olga@example.test', 'webhook ops']);
+    expect(box.sent[0]?.message).toMatchObject({ kind: 'seal', priority: null, alarm: null });
+    await box.tick(0, dispatcher);
+    expect(box.notices.find(id)).toMatchObject({ endedWhy: 'handed over to 3 of 3' });
+    expect(box.accounts.trail.find({ what: 'seal-told', sites: null, limit: 9 })).toMatchObject([{ by: 'potside', subject: 'pier-9-1-1', new: { root: 'ab'.repeat(32) }, why: 'handed over to 3 of 3' }]);
+    await box.tick(7 * 86_400_000, dispatcher);
+    expect(box.sent).toHaveLength(3);
+  });
+
+  it('that nobody takes is tried on for three days, ends, and never counts as nobody told', async () => {
+    const box = await outbox({ email: () => Promise.resolve({ kind: 'failed', detail: '451', isFinal: false }), plan: { seals: [{ kind: 'person', id: 'olga' }] } });
+    const dispatcher = box.startDispatcher();
+    const id = box.seal();
+    for (let minute = 0; minute < 60; minute += 1) await box.tick(minute === 0 ? 0 : 60_000, dispatcher);
+    expect(box.states(id)).toEqual(['0 olga waiting 6']);
+    for (let hour = 0; hour < 80; hour += 1) {
+      await box.tick(3_600_000, dispatcher);
+      expect(dispatcher.untold('pier-9')).toBeNull();
+    }
+    expect(box.notices.find(id)).toMatchObject({ endedWhy: 'handed over to 0 of 1' });
+    expect(box.notices.deliveries(id)).toMatchObject([{ state: 'dead', result: '451' }]);
+  });
+
+  it('is sent again with the same id after the server died while sending it', async () => {
+    const box = await outbox({ email: () => new Promise(() => undefined), plan: { seals: [{ kind: 'person', id: 'olga' }] } });
+    box.seal();
+    for (let life = 0; life < 2; life += 1) {
+      const dispatcher = box.startDispatcher();
+      await box.tick(0, dispatcher);
+      await box.tick(0, dispatcher);
+      (dispatcher as unknown as { stop: () => Promise<void> }).stop = () => Promise.resolve();
+    }
+    expect(box.sent).toHaveLength(2);
+    expect(new Set(box.sent.map(({ message }) => message.id)).size).toBe(1);
+  });
+
+  it('leaves room for an alarm where the relay hangs', async () => {
+    const box = await outbox({ email: () => new Promise(() => undefined) });
+    const dispatcher = box.startDispatcher();
+    (dispatcher as unknown as { stop: () => Promise<void> }).stop = () => Promise.resolve();
+    for (let n = 0; n < 10; n += 1) box.seal();
+    await box.tick(0, dispatcher);
+    await box.tick(0, dispatcher);
+    expect(box.sent).toHaveLength(2);
+    box.raise('critical');
+    await box.tick(0, dispatcher);
+    expect(box.sent.at(-1)?.message.kind).toBe('alarm');
+  });
+
+  it('to nobody with an address ends at once, and the trail says so', async () => {
+    const box = await outbox({ plan: { seals: [] } });
+    const dispatcher = box.startDispatcher();
+    box.seal();
+    await box.tick(0, dispatcher);
+    expect(box.accounts.trail.find({ what: 'seal-told', sites: null, limit: 9 })).toMatchObject([{ why: 'nobody who gets seals has an address' }]);
   });
 });

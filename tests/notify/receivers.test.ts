@@ -119,6 +119,55 @@ describe('an alarm on its way to people', () => {
   });
 });
 
+describe('the seal of a shift', () => {
+  const sealed = async (server: TestServer, cookie: string, officer: string): Promise<{ id: string; seal: { root: string; key: string } }> => {
+    const { id } = (await (await server.call('POST', '/api/shifts', { cookie, body: { rig: 'rig-a' } })).json()) as { id: string };
+    await server.call('POST', `/api/shifts/${id}/end`, { cookie });
+    await server.call('POST', `/api/shifts/${id}/sign-off`, { cookie, body: { meaning: 'checked and complete' } });
+    await server.call('POST', `/api/shifts/${id}/sign-off`, { cookie: officer, body: { meaning: 'approved' } });
+    const read = async (): Promise<{ id: string; seal: { root: string; key: string } | null }> => (await (await server.call('GET', `/api/shifts/${id}`, { cookie })).json()) as never;
+    await until(async () => (await read()).seal !== null, 'the seal', 30_000);
+    return (await read()) as never;
+  };
+
+  it('is mailed to safety officer and manager and posted to the webhook, with its root and who signed; no alarm', async () => {
+    const tls = certificate();
+    const mail = await mailServer();
+    const hook = await webhookReceiver(tls, (n) => ({ status: n === 1 ? 500 : 200 }));
+    const server = await start(siteYaml({ tls, smtpPort: mail.port, webhook: hook, plans: '{}' }));
+    const supervisor = await person(server, 'supervisor', 'dana@example.test');
+    const officer = await person(server, 'safety-officer', 'olga@example.test');
+    await person(server, 'manager', 'max@example.test');
+    const { id, seal } = await sealed(server, supervisor, officer);
+    await until(() => mail.taken.length === 2 && hook.taken.length === 1, 'both mails and the first posting', 10_000);
+    server.clock.set(server.clock.nowMs() + 3_000);
+    const notices = async (): Promise<{ kind: string; endedWhy: string | null }[]> => ((await (await server.call('GET', '/api/notices', { cookie: supervisor })).json()) as { items: { kind: string; endedWhy: string | null }[] }).items.filter(({ kind }) => kind === 'seal');
+    await until(async () => (await notices())[0]?.endedWhy !== null, 'its end', 10_000);
+    expect(mail.taken.map(({ to }) => to).toSorted()).toEqual(['max@example.test', 'olga@example.test']);
+    const raw = mail.taken[0]?.raw ?? '';
+    expect(raw).toMatch(new RegExp(`Subject: Shift ${id} sealed`));
+    expect(raw).toContain(`Root: ${seal.root}`);
+    expect(raw).toContain(`Key: ${seal.key}`);
+    expect(raw).toMatch(/Signed by the supervisor, supervisor: checked and complete/);
+    expect(raw).toMatch(/Signed by the safety-officer, safety officer: approved/);
+    expect(raw).toMatch(/Keep this message: .*potside verify/);
+    expect(raw).toContain(`https://potside.example/#/shifts/${id}`);
+    expect(raw).toMatch(/X-Priority: 3/i);
+    expect(raw).not.toMatch(/alarm\b(?!, the deadman)|First:|Within:|CRITICAL|HIGH/);
+    expect(hook.taken.map(({ id: message }) => message)).toEqual([hook.taken[0]?.id, hook.taken[0]?.id]);
+    expect(hook.taken[1]).toMatchObject({ type: 'potside.seal', data: { alarm: null, priority: null, seal: { shift: id, rig: 'rig-a', root: seal.root, key: seal.key, signOffs: [{ role: 'supervisor' }, { role: 'safety-officer' }] } } });
+    expect(await notices()).toMatchObject([{ kind: 'seal', alarm: null, shift: id, priority: null, owner: 'rig-a', endedWhy: 'handed over to 3 of 3' }]);
+    expect(server.server.accounts.trail.find({ what: 'seal-told', sites: null, limit: 9 })).toMatchObject([{ site: 'pier-9', subject: id, why: 'handed over to 3 of 3', new: { root: seal.root } }]);
+  });
+
+  it('makes no notice where notifications are not set up', async () => {
+    const server = await start(SITE_YAML);
+    const supervisor = await server.signIn('supervisor');
+    await sealed(server, supervisor, await server.signIn('safety-officer'));
+    expect(await (await server.call('GET', '/api/notices', { cookie: supervisor })).json()).toMatchObject({ items: [] });
+  });
+});
+
 describe('fault 55 and all channels down', () => {
   it('page and beacon say that nobody was told, within the deadline and 5 s', async () => {
     const tls = certificate();

@@ -41,6 +41,7 @@ it.each([
   ['notify: { plans: { critical: [{ after: 0s, to: ["rota:nights"] }] } }', /there is no rota "nights"/],
   ['notify: { plans: { critical: [{ after: 30s, to: ["role:manager"] }, { after: 10s, to: ["role:manager"] }] } }', /must come after/],
   ['notify: { webhooks: [{ id: ops, url: "http://x.example", secret-file: a }] }', /https/],
+  ['notify: { seals: ["webhook:archive"] }', /there is no webhook "archive"/],
   ['notify: { rotas: { call: [{ who: dana, from: "6:00", to: "18:00" }] } }', /"06:30"/],
   ['open-id: { issuer: "https://x.example", client-id: a, name: b, groups: [{ group: g, role: tender }] }', /expected page as well/],
 ])('%s is refused with what was expected', (yaml, expected) => {

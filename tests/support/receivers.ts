@@ -50,7 +50,7 @@ export interface WebhookReceiver {
   readonly url: string;
   readonly secretFile: string;
   /** What came, verified: id and data. */
-  readonly taken: { id: string; type: string; data: { title: string; alarm: string | null; lines: string[]; priority: string } }[];
+  readonly taken: { id: string; type: string; data: { title: string; alarm: string | null; lines: string[]; priority: string | null; seal?: { shift: string; root: string; key: string } } }[];
 }
 
 /** Takes webhooks, and only those whose signature holds. */

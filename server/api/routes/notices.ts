@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { PRIORITIES } from '../../../domain/alarms/alarm.ts';
 import { CHANNELS, DELIVERY_STATES } from '../../notify/notice-store.ts';
+import type { Notice } from '../../notify/notice.ts';
 import { wrongUrl } from '../../notify/outward-agent.ts';
 import { type Api, type ApiContext, doerOf, need } from '../context.ts';
 import { notAllowed, notFound, ProblemError } from '../problem-error.ts';
@@ -19,7 +20,18 @@ const delivery = z.object({
   deadline: rfc3339,
 });
 const notice = z.object({
-  id: z.string(), site: z.string(), alarm: z.string(), title: z.string(), owner: z.string(), priority: z.enum(PRIORITIES as [string, ...string[]]), raisedAt: rfc3339, endedAt: rfc3339.nullable(), endedWhy: z.string().nullable(), deliveries: z.array(delivery),
+  id: z.string(),
+  kind: z.enum(['alarm', 'seal']),
+  site: z.string(),
+  alarm: z.string().nullable(),
+  shift: z.string().nullable().describe('the shift that was sealed'),
+  title: z.string(),
+  owner: z.string(),
+  priority: z.enum(PRIORITIES as [string, ...string[]]).nullable().describe('null for a seal, which is no alarm'),
+  raisedAt: rfc3339,
+  endedAt: rfc3339.nullable(),
+  endedWhy: z.string().nullable(),
+  deliveries: z.array(delivery),
 });
 const minutes = z.number().int().min(0).max(1439).describe('minutes after local midnight of the site');
 const contact = z.strictObject({
@@ -32,6 +44,13 @@ const newSubscription = z.strictObject({ endpoint: z.string().max(1000), expirat
 const result = z.object({ person: z.string().nullable(), channel: z.enum(CHANNELS), accepted: z.boolean(), detail: z.string() });
 const OWN = { permission: 'own-account' } as const;
 
+/** What a notice is about. */
+function subjectOf(of: Notice): Pick<z.input<typeof notice>, 'kind' | 'alarm' | 'shift' | 'title' | 'owner' | 'priority'> {
+  if ('seal' in of) return { kind: 'seal', alarm: null, shift: of.seal.shift, title: 'Shift sealed', owner: of.seal.rig, priority: null };
+  const { title, owner, priority } = of.body;
+  return { kind: 'alarm', alarm: of.alarm, shift: null, title, owner, priority };
+}
+
 /** Who was told of what and how, one's own addresses, and the test to everybody. */
 export function noticeRoutes(api: Api, { notify, writers }: ApiContext): void {
   const { notices, contacts } = notify;
@@ -41,9 +60,9 @@ export function noticeRoutes(api: Api, { notify, writers }: ApiContext): void {
     const { site, limit } = request.query;
     const sites = [...writers.keys()].filter((id) => site === undefined || id === site);
     const held = sites.flatMap((id) => notices.latest(id, limit)).toSorted((a, b) => b.raisedAtMs - a.raisedAtMs).slice(0, limit);
-    const items = held.map(({ id, site: of, alarm, raisedAtMs, endedAtMs, endedWhy, body: { title, owner, priority } }) => ({
-      id, site: of, alarm, title, owner, priority, raisedAt: iso(raisedAtMs), endedAt: endedAtMs === null ? null : iso(endedAtMs), endedWhy,
-      deliveries: notices.deliveries(id).map((one) => ({ id: one.batch ?? one.id, round: one.round, step: one.step, person: one.person, channel: one.channel, state: one.state, attempts: one.attempts, result: one.result, at: one.atMs === null ? null : iso(one.atMs), deadline: iso(one.deadlineMs) })),
+    const items = held.map((one) => ({
+      id: one.id, site: one.site, ...subjectOf(one), raisedAt: iso(one.raisedAtMs), endedAt: one.endedAtMs === null ? null : iso(one.endedAtMs), endedWhy: one.endedWhy,
+      deliveries: notices.deliveries(one.id).map((one) => ({ id: one.batch ?? one.id, round: one.round, step: one.step, person: one.person, channel: one.channel, state: one.state, attempts: one.attempts, result: one.result, at: one.atMs === null ? null : iso(one.atMs), deadline: iso(one.deadlineMs) })),
     }));
     return { items, next: null };
   });
