@@ -41,11 +41,16 @@ export async function startMosquitto(dir: string, more: string): Promise<Mosquit
   };
 }
 
-/** A port that nobody has now. */
+/**
+ * A port that is free now and that no outgoing connection is given later: below the range that the kernel hands out by itself, since
+ * whoever is killed and started again wants its port back.
+ */
 export async function freePort(): Promise<number> {
-  const server = createServer().listen(0, '127.0.0.1');
-  await once(server, 'listening');
-  const address = server.address();
-  await new Promise((resolve) => server.close(resolve));
-  return typeof address === 'object' && address ? address.port : 0;
+  for (;;) {
+    const port = 20_000 + Math.floor(Math.random() * 12_000);
+    const server = createServer().listen(port, '127.0.0.1');
+    const isOurs = await once(server, 'listening').then(() => true, () => false);
+    await new Promise((resolve) => server.close(resolve));
+    if (isOurs) return port;
+  }
 }

@@ -22,7 +22,7 @@ const rejudgeBody = z.strictObject({ alarms: written, shifts: z.array(z.string()
 const rejudgeAnswer = z.object({ before: judged, after: judged, speed: z.number().describe('times as fast as real: recorded time ÷ the time both recomputations took') });
 
 const proposalBody = z.strictObject({ site: z.string(), alarms: written, reason: z.string().trim().min(1).max(1000), shifts: z.array(z.string()).max(100), before: judged.nullish(), after: judged.nullish() });
-const decisionBody = z.strictObject({ reason: z.string().trim().min(1).max(1000).describe('why it is put into force; the proposal’s own reason where it is left out') }).nullish();
+const decisionBody = z.strictObject({ reason: z.string().trim().min(1).max(1000).optional().describe('why it is put into force; the proposal’s own reason where it is left out') }).nullish();
 const proposal = z.object({
   id: z.string(),
   site: z.string(),
