@@ -159,7 +159,7 @@ export class SiteEvaluator {
     if (entry.seq !== this.#seq + 1) throw new Error(`site ${this.#siteId}: log entry ${entry.seq} after ${this.#seq}`);
     const effects = new EffectsCollector(entry.seq, this.#config?.site.training);
     const atMs = Math.max(this.#atMs, entry.atMs);
-    if (entry.kind === 'unheard') this.#points.hearAgain(entry.fromMs, atMs);
+    const doubtful = entry.kind === 'unheard' ? this.#points.hearAgain(entry.fromMs, atMs) : [];
     if (entry.kind === 'batch') {
       this.#late = withLate(this.#late, entry);
       for (const reading of entry.readings) {
@@ -174,6 +174,7 @@ export class SiteEvaluator {
     const isAcknowledgement = entry.kind === 'action' && entry.action.kind === 'acknowledge';
     this.#runTimers(isAcknowledgement ? atMs - 1 : atMs, effects);
     this.#atMs = atMs;
+    for (const point of doubtful) this.#silent(point, atMs, effects);
     if (entry.kind === 'config') this.#configure(entry.config, entry.version, effects);
     if (entry.kind === 'action') this.#act(entry.action, effects);
     if (entry.kind === 'clock') this.#noteJump(entry.jumpMs, effects);
@@ -237,13 +238,13 @@ export class SiteEvaluator {
   #goStale(key: PointKey, atMs: number, effects: EffectsCollector): void {
     const point = this.#points.all().get(key);
     if (!point || point.staleAtMs === null) return;
-    if (point.staleAtMs > atMs) {
-      this.#timers.set(`stale ${key}`, point.staleAtMs);
-      return;
-    }
+    if (point.staleAtMs > atMs) return this.#timers.set(`stale ${key}`, point.staleAtMs);
     point.staleAtMs = null;
-    point.quality = 'bad';
-    point.reason = 'stale';
+    Object.assign(point, { quality: 'bad', reason: 'stale' } satisfies Partial<PointState>);
+    this.#silent(point, atMs, effects);
+  }
+
+  #silent(point: PointState, atMs: number, effects: EffectsCollector): void {
     this.#changed(point, atMs, effects);
     this.#computeDependents(point.owner, atMs);
   }

@@ -25,11 +25,22 @@ export class SitePoints {
     this.#seen.clear();
   }
 
-  /** After a stretch in which nobody listened, each point that still counted is given its time to speak anew. */
-  hearAgain(fromMs: number, atMs: number): void {
+  /**
+   * After a stretch in which nobody listened, each point that still counted is given its time to speak anew. What is older by now than
+   * silence may last is doubtful until then, and so are the points this answers with: it must not look live because we did not look.
+   */
+  hearAgain(fromMs: number, atMs: number): PointState[] {
+    const doubtful: PointState[] = [];
     for (const point of this.#byKey.values()) {
-      if (point.staleAtMs !== null && point.staleAtMs > fromMs) point.staleAtMs = Math.max(point.staleAtMs, atMs + staleAfterMs(point.kind, point.everyMs));
+      if (point.staleAtMs === null || point.staleAtMs <= fromMs) continue;
+      const mayBeSilentMs = staleAfterMs(point.kind, point.everyMs);
+      point.staleAtMs = Math.max(point.staleAtMs, atMs + mayBeSilentMs);
+      if (point.quality !== 'good' || point.receivedAtMs === null || atMs - point.receivedAtMs < mayBeSilentMs) continue;
+      point.quality = 'uncertain';
+      point.reason = 'stale';
+      doubtful.push(point);
     }
+    return doubtful;
   }
 
   /** Drops the points whose owner is gone. */

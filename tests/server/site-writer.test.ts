@@ -126,6 +126,22 @@ describe('what the record keeps of a batch', () => {
 describe('a pause of the program', () => {
   const raised = (store: Store): unknown[] => store.journal('pier-9', { limit: 100 }).filter(({ kind, detail }) => kind === 'alarm' && detail['what'] === 'raised').map(({ detail }) => detail['name']);
 
+  it('does not make an old value look live: it is doubtful until its sensor speaks', async () => {
+    const file = join(tempDir(), 'record.db');
+    const clock = new SettableClock(NOW);
+    const first = await open(file, clock);
+    await first.writer.take(batch([co(1, 2)]));
+    first.store.close();
+    clock.set(NOW + 300_000);
+    const again = await open(file, clock);
+    await again.writer.act({ kind: 'start-shift', rig: 'rig-b', by: 'dana', role: 'supervisor', from: 'test', key: 'one' });
+    expect(again.writer.state.point('rig-a', 'breathing-air-co')).toMatchObject({ value: 2, quality: 'uncertain', reason: 'stale' });
+    await again.writer.take(batch([co(2, 3, NOW + 300_000)]));
+    expect(again.writer.state.point('rig-a', 'breathing-air-co')).toMatchObject({ value: 3, quality: 'good', reason: null });
+    await again.writer.stop();
+    again.store.close();
+  });
+
   it('is no silence of the sensors: they are given their time to speak anew, and the journal tells of it', async () => {
     const file = join(tempDir(), 'record.db');
     const clock = new SettableClock(NOW);
