@@ -23,7 +23,7 @@ async function as(potside: PotsideProcess, role: string, size: 'desktop' | 'phon
   if (!user) throw new Error(`the demo has no ${role}`);
   const { page, context, faults } = await openPage(browser, potside.ready.url, size);
   onTestFinished(() => context.close());
-  page.setDefaultTimeout(30_000);
+  page.setDefaultTimeout(60_000);
   await page.getByLabel('Name').fill(user.name);
   await page.getByLabel('Password').fill(user.password);
   await page.getByRole('button', { name: 'Sign in' }).click();
@@ -151,5 +151,5 @@ describe('the life of a shift, in a browser and over the real server', () => {
 
     expect([...supervisor.faults, ...officer.faults, ...manager.faults].filter((fault) => !/WebSocket|ERR_/.test(fault))).toEqual([]);
     expect((await potside.end('SIGINT')).code).toBe(0);
-  }, 240_000);
+  }, 400_000);
 });
