@@ -43,6 +43,8 @@ it('a trainer starts a drill with two taps and ends it; every screen says that n
     await page.getByTestId('rig-a-co-value').filter({ hasText: /^\d/ }).waitFor();
     await picture(page, `drill-running-${size}`);
     expect(await page.locator('html').evaluate((root: { scrollWidth: number; clientWidth: number }) => root.scrollWidth <= root.clientWidth)).toBe(true);
+    // The push may come before the answer that closes the panel.
+    await page.getByTestId('drill-panel').waitFor({ state: 'detached' });
     await page.getByTestId('drill-open').click();
     await page.getByTestId('drill-end').click();
     await band.filter({ hasText: 'Training site.' }).waitFor();

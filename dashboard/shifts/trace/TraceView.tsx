@@ -29,6 +29,8 @@ export interface TraceViewProps {
   readonly onChange: () => void;
 }
 
+/** A shift that has just begun is drawn as this long, and what was told last is drawn with so much behind it. */
+const LEAST_MS = 1_000;
 /** Ten minutes round an instant that a link points at. */
 const ROUND_MS = 600_000;
 
@@ -39,10 +41,17 @@ export function TraceView(props: TraceViewProps) {
   const [endMs, setEndMs] = useState<number | null>(null);
   const points = useRigPoints(props.shift.rig);
   const isKnown = props.shift.endedAt !== null || nowMs !== null;
-  if (endMs === null && isKnown) setEndMs(props.shift.endedAt === null ? Math.max(nowMs ?? 0, Date.parse(props.shift.startedAt) + 1_000) : Date.parse(props.shift.endedAt));
+  if (endMs === null && isKnown) setEndMs(endOf(props, nowMs ?? 0));
   if (endMs === null || points === null) return <p role="status">{words.shifts.loading}</p>;
   const bounds = { fromMs: Date.parse(props.shift.startedAt), toMs: endMs };
-  return <TraceStage {...props} bounds={bounds} points={points} onRenew={props.shift.endedAt === null ? () => setEndMs(nowMs ?? endMs) : null} />;
+  return <TraceStage {...props} bounds={bounds} points={points} onRenew={props.shift.endedAt === null ? () => setEndMs(endOf(props, nowMs ?? endMs)) : null} />;
+}
+
+/** Of a running shift it is now, or as late as the last thing told on it: the page's own clock may be a little behind the server's. */
+function endOf({ shift, entries }: TraceViewProps, nowMs: number): number {
+  if (shift.endedAt !== null) return Date.parse(shift.endedAt);
+  const told = [shift.startedAt, ...shift.notes.map((note) => note.placedAt), ...shift.handovers.map(({ at }) => at), ...entries.map(({ at }) => at)];
+  return Math.max(nowMs, ...told.map((at) => Date.parse(at) + LEAST_MS));
 }
 
 interface TraceStageProps extends TraceViewProps {
