@@ -17,7 +17,13 @@ const figure = (value: number): string => value.toLocaleString('en', { maximumSi
 const results: Result[] = [];
 for (const bench of BENCHES) {
   if (!bench.name.toLowerCase().includes(word)) continue;
-  for (const result of [await bench()].flat()) {
+  // One that can't be measured is named, and costs only itself.
+  const measured = await Promise.resolve(bench()).catch((error: unknown) => {
+    console.error(`${bench.name} could not be measured:`, error);
+    process.exitCode = 1;
+    return [];
+  });
+  for (const result of [measured].flat()) {
     results.push(result);
     console.log(`${result.name.padEnd(48)} ${figure(result.value)} ${result.unit}, floor ${figure(result.floor)}, ratio ${result.ratio.toFixed(3)} (${result.spread.map((ratio) => ratio.toFixed(3)).join(' to ')})`);
   }

@@ -78,11 +78,11 @@ async function startPotside(dir: string): Promise<Running> {
   const potside = new URL('../../cli/main.js', import.meta.url).pathname;
   writeFileSync(join(dir, 'site.yaml'), `site: { id: bench, name: Bench, zone: UTC }\nrigs:\n${Array.from({ length: RIGS }, (_, rig) => `  - id: rig-${rig}\n`).join('')}`);
   const user = spawn(process.execPath, [potside, 'user', 'add', 'bench', '--role', 'viewer', '--password-stdin', '--data', dir], { stdio: ['pipe', 'ignore', 'inherit'] });
-  user.stdin?.end('bench-anvil-cedar-73\n');
+  user.stdin?.end('cedar-anvil-73-quay\n');
   await once(user, 'exit');
   const child = spawn(process.execPath, [potside, 'serve', '--config', join(dir, 'site.yaml'), '--data', dir, '--port', '0', '--mqtt-port', '0', '--json', '--log', 'error'], { stdio: ['ignore', 'pipe', 'inherit'] });
   const ready = await readyLine(child);
-  const response = await fetch(`${ready.url}/api/session`, { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify({ name: 'bench', password: 'bench-anvil-cedar-73' }) });
+  const response = await fetch(`${ready.url}/api/session`, { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify({ name: 'bench', password: 'cedar-anvil-73-quay' }) });
   return { ...ready, cookie: (response.headers.get('set-cookie') ?? '').split(';')[0] ?? '', stop: () => end(child) };
 }
 
