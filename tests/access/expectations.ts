@@ -146,6 +146,11 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'GET /api/rigs/:rig/bump-tests': { allowed: ALL, ofSite: true },
   'POST /api/rigs/:rig/calibrations': { allowed: ALARMS, ofSite: true, body: { point: 'breathing-air-co', certificate: 'C-17', doneAt: '2026-05-01T08:00:00Z', dueAt: '2026-11-01T08:00:00Z' } },
   'POST /api/rigs/:rig/bump-tests': { allowed: ALARMS, ofSite: true, body: { gas: { value: 50, unit: '[ppm]' }, passed: true } },
+  'GET /api/sites/:site/settings': { allowed: REFUSALS, ofSite: true },
+  'PUT /api/sites/:site/settings': { allowed: ADMIN, ofSite: true, body: { version: 'none', why: 'matrix', text: '' } },
+  'GET /api/sites/:site/settings/changes': { allowed: REFUSALS, ofSite: true },
+  'GET /api/first-site': { allowed: ADMIN },
+  'POST /api/first-site': { allowed: ADMIN, body: { document: {} } },
   'GET /api/refusals': { allowed: REFUSALS },
   'GET /api/metrics': { allowed: ALL },
 };
