@@ -64,6 +64,7 @@ export const alarms: Words['alarms'] = {
   nobodyHas: (n) => `de ${n} de estas no se encarga nadie`,
   allInHand: 'todas atendidas',
   haveGroup: (n) => `Me encargo de estas ${n}`,
+  askedOver: 'La alarma de la que se le avisó ya terminó.',
 };
 
 /** Setting alarms aside, and those that are. */
