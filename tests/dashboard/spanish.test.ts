@@ -35,7 +35,7 @@ const ENGLISH_ONLY = /\b(the|and|of|is|are|not|with|from|since|who|what|for|old|
 
 /** Lines on the page, and the names that a screen reader says, that are English words of ours. */
 async function englishOn(page: Page): Promise<string[]> {
-  const lines = (await page.evaluate(`[document.body.innerText, ...[...document.querySelectorAll('[aria-label]')].map((e) => e.getAttribute('aria-label')), ...[...document.querySelectorAll('svg text')].map((e) => e.textContent)].join('\\n').split('\\n').map((line) => line.trim())`)) as string[];
+  const lines = await page.evaluate<string[]>(`[document.body.innerText, ...[...document.querySelectorAll('[aria-label]')].map((e) => e.getAttribute('aria-label')), ...[...document.querySelectorAll('svg text')].map((e) => e.textContent)].join('\\n').split('\\n').map((line) => line.trim())`);
   return lines.filter((line) => ENGLISH.has(line));
 }
 
