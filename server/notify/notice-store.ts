@@ -140,6 +140,11 @@ export class NoticeStore {
     });
   }
 
+  /** How many deliveries are in this state, of whatever age. */
+  count(state: DeliveryState): number {
+    return (this.#database.prepare('SELECT count(*) AS n FROM delivery WHERE state = ?').get(state) as { n: number }).n;
+  }
+
   hasAccepted(notice: string): boolean {
     return this.#database.prepare("SELECT 1 FROM delivery WHERE notice = ? AND state = 'accepted' LIMIT 1").get(notice) !== undefined;
   }

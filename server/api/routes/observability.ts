@@ -36,5 +36,9 @@ function createRegistry(context: ApiContext, isRecording: () => boolean): Regist
   gauge('potside_outbox_waiting_readings', 'Readings on the gateway’s disk not yet committed', () => context.gatewayStatus()?.waiting ?? 0);
   gauge('potside_messages_total', 'MQTT messages heard since the start', () => context.gatewayStatus()?.messages ?? 0);
   gauge('potside_standing_alarms', 'Alarms that stand', () => [...context.writers.values()].reduce((sum, writer) => sum + [...writer.state.alarms()].filter((alarm) => alarm.track.occurrence).length, 0));
+  const { notices, untold } = context.notify;
+  gauge('potside_notices_waiting', 'Messages to people that wait to be handed over', () => notices.count('waiting') + notices.count('sending'));
+  gauge('potside_notices_dead', 'Messages to people that could not be handed over in time, of all time', () => notices.count('dead'));
+  gauge('potside_sites_untold', 'Sites on which an alarm stands that nobody was told of in time', () => [...context.writers.keys()].filter((site) => untold(site) !== null).length);
   return registry;
 }
