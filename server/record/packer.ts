@@ -1,7 +1,7 @@
 import { setImmediate } from 'node:timers/promises';
 import { findPointKind } from '../../domain/points/catalogue.ts';
 import type { Quality, QualityReason } from '../../domain/points/reading.ts';
-import type { Sqlite } from '../../host/open-sqlite.ts';
+import { inTransaction, type Sqlite } from '../../host/open-sqlite.ts';
 import { encodeLog, type PackedEntry } from './blocks/log-block.ts';
 import { encodeBlock, markOf } from './blocks/sample-block.ts';
 import { BlockRows } from './block-rows.ts';
@@ -154,7 +154,7 @@ export class Packer {
     const revision = this.#database.prepare('SELECT coalesce(max(revision), 0) + 1 AS next FROM block WHERE series = ? AND hour_ms = ?');
     const addBlock = this.#database.prepare('INSERT INTO block (series, hour_ms, revision, pack, from_ms, to_ms, count, bytes) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
     const log = entries.length === 0 ? Buffer.alloc(0) : encodeLog(entries);
-    this.#database.transaction(() => {
+    inTransaction(this.#database, () => {
       const pack = addPack.run(site, fromSeq, toSeq, toMs, lastId, log).lastInsertRowid;
       for (const { series, hourMs, fromMs, toMs: lastMs, count, bytes } of blocks) {
         const { next } = revision.get(series, hourMs) as { next: number };

@@ -1,4 +1,4 @@
-import type { Sqlite } from '../../host/open-sqlite.ts';
+import { inTransaction, type Sqlite } from '../../host/open-sqlite.ts';
 
 /** When recorded shifts were played again on a training site: whatever was recorded meanwhile is a replay for good. */
 export class Replays {
@@ -12,7 +12,7 @@ export class Replays {
   note(site: string, record: string | null, atMs: number): void {
     const running = this.running(site);
     if (running === record) return;
-    this.#database.transaction(() => {
+    inTransaction(this.#database, () => {
       this.#database.prepare('UPDATE replay SET to_ms = ? WHERE site = ? AND to_ms IS NULL').run(atMs, site);
       if (record !== null) this.#database.prepare('INSERT INTO replay (site, record, from_ms) VALUES (?, ?, ?)').run(site, record, atMs);
     })();

@@ -2,7 +2,7 @@ import { POINT_KINDS, type PointKind } from '../../domain/points/catalogue.ts';
 import { type Retention, RETENTION_CLASSES, type RetentionClass } from '../../domain/shift/site-config.ts';
 import type { Action } from '../../domain/site/log.ts';
 import type { ErasedStretch } from '../../domain/wire/trace.ts';
-import type { Sqlite } from '../../host/open-sqlite.ts';
+import { inTransaction, type Sqlite } from '../../host/open-sqlite.ts';
 
 /** What people breathed, and the spare air they would have breathed: an employer keeps that longest. */
 function classOf({ id, origin }: PointKind): RetentionClass {
@@ -77,7 +77,7 @@ export class RetentionRecord {
     const remove = this.#database.prepare('DELETE FROM block WHERE rowid = ?');
     const note = this.#database.prepare('INSERT INTO erasure (series, from_ms, to_ms, count, at_ms, by) VALUES (?, ?, ?, ?, ?, ?)');
     let samples = 0;
-    this.#database.transaction(() => {
+    inTransaction(this.#database, () => {
       for (const [rowid, series, fromMs, toMs, count] of due.all(site, ...points, beforeMs) as [number, number, number, number, number][]) {
         remove.run(rowid);
         note.run(series, fromMs, toMs, count, nowMs, `retention: ${kept} in site.yaml`);
