@@ -3,6 +3,7 @@ import Fastify from 'fastify';
 import { Server } from 'socket.io';
 import { type BrowserToServer, LIVE_PROTOCOL, type LiveAlarm, type LiveFlood, type LivePoint, type LiveSite, type ServerToBrowser } from '../../../domain/wire/live.ts';
 import { SITE, fabricatedPoints, fabricatedSite, notGood } from './fabricated-site.ts';
+import { fabricatedReadiness } from './fabricated-readiness.ts';
 import { fabricatedTrace } from './fabricated-trace.ts';
 import { type SentOrder, mockAlarmRoutes } from './mock-alarm-routes.ts';
 import { type MockShifts, mockShiftRoutes } from './mock-shift-routes.ts';
@@ -73,6 +74,7 @@ export async function startMockServer(options: { page: string; role?: string }):
     const { points, from, to, width } = request.query;
     return fabricatedTrace(request.params.rig, points.split(','), Date.parse(from), Date.parse(to), Number(width));
   });
+  app.get<{ Params: { rig: string } }>('/api/rigs/:rig/readiness', async (request) => fabricatedReadiness(request.params.rig, Date.now()));
   const shifts = mockShiftRoutes(app, () => ({ name, role }), (rig, way, who) => {
     const rigs = (siteChanges.rigs ?? site().rigs).map((one) => (one.id === rig ? { ...one, underHood: [...one.underHood.filter((other) => other.name !== who), ...(way === 'in' ? [{ name: who, sinceMs: Date.now() }] : [])] } : one));
     siteChanges = { ...siteChanges, rigs };

@@ -37,7 +37,7 @@ export async function openPage(browser: Browser, url: string, size: SizeName, ha
   // Shorter than a test's own limit, so that what was waited for is named.
   page.setDefaultTimeout(20_000);
   const complaints: string[] = [];
-  page.on('console', (message) => message.type() === 'error' && !message.text().includes('401') && complaints.push(message.text()));
+  page.on('console', (message) => message.type() === 'error' && !message.text().includes('401') && complaints.push(`${message.text()} ${message.location().url}`));
   page.on('pageerror', (error) => complaints.push(error.message));
   await page.goto(url);
   await page.getByTestId('sign-in').or(page.getByTestId('rig-a-co')).first().waitFor();

@@ -15,6 +15,7 @@ export const SCREENS: readonly (readonly [name: string, address: string, settled
   ['shift-rejudge', '#/shifts/shift-rig-a/rejudge', '[data-testid="rejudge"]'],
   ['shifts-overview', '#/shifts/overview', '[data-testid="rig-table"]'],
   ['shifts-proposals', '#/shifts/proposals', '[data-testid="proposals"]'],
+  ['ready', '#/ready/rig-a', '[data-testid="step-compressor"]'],
   ['rig', '#/rig/rig-a', '[data-testid="entries"]'],
   ['sizing', '#/sizing', '[data-testid="row-nozzle"]'],
 ];
