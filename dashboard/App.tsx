@@ -1,10 +1,11 @@
-import { useCallback, useEffect, useMemo, useState } from 'react';
+import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { type Session, readSession, signOut } from './api/session.ts';
 import { SeatContext } from './hooks/desk-context.ts';
 import { useStore } from './hooks/use-store.ts';
 import { useWords } from './hooks/use-words.ts';
 import { SignIn } from './SignIn.tsx';
 import type { Desk } from './store/desk.ts';
+import type { KeptState } from './store/kept-state.ts';
 import { Page } from './page/Page.tsx';
 
 type Who = 'asking' | 'unreachable' | 'nobody' | Session;
@@ -14,16 +15,28 @@ const TRY_AGAIN_MS = 2_000;
 
 export function App({ desk }: { desk: Desk }) {
   const [who, setWho] = useState<Who>('asking');
+  /** Set while the page was opened without its server: what this device showed last. */
+  const old = useRef<KeptState | null>(null);
   const preferences = useStore(desk.preferences);
   const { theme, language } = preferences;
   const words = useWords(language);
   const ask = useCallback(async () => {
     const answer = await readSession();
     if (answer.ok) setWho((was) => (typeof was === 'object' && was.name === answer.body.name && was.role === answer.body.role ? was : answer.body));
-    else if (answer.status === 401) setWho('nobody');
+    else if (answer.status === 401) {
+      desk.forgetLastState();
+      setWho('nobody');
+    }
     // A server that doesn't answer signs nobody out: who was watching goes on seeing that nothing is live.
-    else setWho((was) => (was === 'asking' ? 'unreachable' : was));
-  }, []);
+    else {
+      const last = desk.lastState();
+      setWho((was) => {
+        if (was !== 'asking') return was;
+        old.current = last;
+        return last?.session ?? 'unreachable';
+      });
+    }
+  }, [desk]);
 
   useEffect(() => {
     document.documentElement.dataset['theme'] = theme;
@@ -38,8 +51,12 @@ export function App({ desk }: { desk: Desk }) {
     return () => clearInterval(timer);
   }, [who, ask]);
 
-  const isIn = typeof who === 'object';
-  useEffect(() => (isIn ? desk.open(() => void ask()) : undefined), [desk, isIn, ask]);
+  useEffect(() => {
+    if (typeof who !== 'object') return undefined;
+    const shown = old.current;
+    old.current = null;
+    return desk.open(who, () => void ask(), shown);
+  }, [desk, who, ask]);
   const seat = useMemo(() => (typeof who === 'object' && words ? { desk, session: who, words } : null), [desk, who, words]);
 
   if (who === 'asking' || !words) return null;
@@ -55,7 +72,10 @@ export function App({ desk }: { desk: Desk }) {
     <SeatContext value={seat}>
       <Page
         onSignOut={() => {
-          void signOut().then(() => setWho('nobody'));
+          void signOut().then(() => {
+            desk.forgetLastState();
+            setWho('nobody');
+          });
         }}
       />
     </SeatContext>

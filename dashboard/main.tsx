@@ -17,6 +17,7 @@ import './ui/figures.css';
 import './ui/profile.css';
 import './ui/shift.css';
 import './ui/drill.css';
+import './ui/rig-rows.css';
 // Last: it only changes what stands above.
 import './ui/page-sizes.css';
 

@@ -1,4 +1,5 @@
 import react from '@vitejs/plugin-react';
+import { createHash } from 'node:crypto';
 import { join, resolve } from 'node:path';
 import { type Plugin, build, defineConfig } from 'vite';
 
@@ -7,11 +8,16 @@ const SERVER = 'http://127.0.0.1:8080';
 /** Built apart, as one classic script at a fixed address: a worker's scope is where it lies, and its name must not change. */
 function serviceWorker(): Plugin {
   let outDir = '';
+  let files: string[] = [];
   return {
     name: 'service-worker',
     apply: 'build',
     configResolved(config) {
       outDir = resolve(config.root, config.build.outDir);
+    },
+    // What the worker keeps: the page and its built files, old forms of the typeface left out.
+    writeBundle(_options, bundle) {
+      files = ['/', ...Object.keys(bundle).filter((file) => file.startsWith('assets/') && !file.endsWith('.woff')).map((file) => `/${file}`)].sort();
     },
     async closeBundle() {
       const entry = join(import.meta.dirname, 'worker/service-worker.ts');
@@ -19,6 +25,8 @@ function serviceWorker(): Plugin {
         configFile: false,
         root: import.meta.dirname,
         logLevel: 'warn',
+        publicDir: false,
+        define: { SHELL_FILES: JSON.stringify(files), SHELL_NAME: JSON.stringify(`potside-shell-${createHash('sha256').update(files.join()).digest('hex').slice(0, 12)}`) },
         build: { outDir, emptyOutDir: false, target: 'es2022', lib: { entry, formats: ['iife'], name: 'worker', fileName: () => 'service-worker.js' } },
       });
     },

@@ -29,6 +29,8 @@ export interface LiveLinkParts {
   readonly onUrgent: () => void;
   /** The connection was refused or cut by the server: perhaps nobody is signed in any more. */
   readonly onDoubt: () => void;
+  /** What to show until the server speaks, and how old it is; nothing where none is given. */
+  readonly start?: { readonly live: LiveState; readonly feed: LinkFeed } | undefined;
 }
 
 export interface LiveLink {
@@ -50,7 +52,7 @@ interface Push {
 }
 
 /** Opens the socket and keeps the two stores in step with the server. The only file that knows of Socket.IO. */
-export function openLiveLink({ live, feed, now, onUrgent, onDoubt }: LiveLinkParts): LiveLink {
+export function openLiveLink({ live, feed, now, onUrgent, onDoubt, start }: LiveLinkParts): LiveLink {
   const socket: Socket<ServerToBrowser, BrowserToServer> = io({
     transports: ['websocket'],
     reconnectionDelay: 300,
@@ -58,8 +60,8 @@ export function openLiveLink({ live, feed, now, onUrgent, onDoubt }: LiveLinkPar
     // All pages of a site come back at once after a restart: spread them.
     randomizationFactor: 0.7,
   });
-  live.set(NOTHING_YET);
-  feed.set(initialFeed(now()));
+  live.set(start?.live ?? NOTHING_YET);
+  feed.set(start?.feed ?? initialFeed(now()));
   let askedAtMs = -Infinity;
 
   const ask = (): void => {

@@ -1,9 +1,11 @@
+import type { Session } from '../api/session.ts';
 import { type LinkFeed, type LiveLink, initialFeed, openLiveLink } from '../link/live-link.ts';
 import { watchSleep } from '../link/watch-sleep.ts';
 import { SOUND_OFF } from '../sound/next-sound.ts';
 import { type SoundDesk, openSound } from '../sound/open-sound.ts';
 import { createWebAudioPlayer } from '../sound/web-audio-player.ts';
 import { batch } from './batch.ts';
+import { type KeptState, dropKeptState, readKeptState, restore, toKeep, writeKeptState } from './kept-state.ts';
 import { NOTHING_YET, type LiveState } from './live-state.ts';
 import { createPace } from './pace.ts';
 import { type Preferences, readPreferences, writePreferences } from './preferences.ts';
@@ -17,11 +19,16 @@ export interface Desk {
   readonly tick: Store<number>;
   readonly preferences: Store<Preferences>;
   readonly sound: SoundDesk;
-  /** Opens the link for a signed-in person; the result closes it. */
-  open(onDoubt: () => void): () => void;
+  /** Opens the link for a signed-in person; the result closes it. `old`: shown as what it is until the server speaks. */
+  open(session: Session, onDoubt: () => void, old?: KeptState | null): () => void;
+  /** What this device showed last; null where nothing was kept. */
+  lastState(): KeptState | null;
+  forgetLastState(): void;
 }
 
 const TICK_MS = 500;
+/** How often what is shown is kept for a page opened without its server; more often would only wear the disk. */
+const KEEP_MS = 10_000;
 
 export function createDesk(storage: Storage | null, preferredLanguages: readonly string[] = []): Desk {
   const now = (): number => performance.now();
@@ -40,8 +47,17 @@ export function createDesk(storage: Storage | null, preferredLanguages: readonly
     tick,
     preferences,
     sound,
-    open(onDoubt) {
-      const link: LiveLink = openLiveLink({ live, feed, now, onUrgent: pace.hurry, onDoubt });
+    lastState: () => readKeptState(storage),
+    forgetLastState: () => dropKeptState(storage),
+    open(session, onDoubt, old = null) {
+      const start = old ? restore(old, initialFeed(now()), now(), Date.now()) : undefined;
+      const link: LiveLink = openLiveLink({ live, feed, now, onUrgent: pace.hurry, onDoubt, start });
+      const keep = (): void => {
+        const state = toKeep(session, live.get(), feed.get(), Date.now());
+        if (state) writeKeptState(storage, state);
+      };
+      const keeper = setInterval(keep, KEEP_MS);
+      window.addEventListener('pagehide', keep);
       const timer = setInterval(() => tick.set(now()), TICK_MS);
       const hush = sound.open();
       const unwatch = watchSleep(() => {
@@ -50,6 +66,8 @@ export function createDesk(storage: Storage | null, preferredLanguages: readonly
       });
       return () => {
         clearInterval(timer);
+        clearInterval(keeper);
+        window.removeEventListener('pagehide', keep);
         unwatch();
         hush();
         link.close();

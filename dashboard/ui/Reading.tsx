@@ -14,13 +14,15 @@ export interface ReadingProps {
   readonly priority?: AlarmPriority | null;
   /** False where the place already says which limit it is. */
   readonly hasMargin?: boolean;
+  /** What else is known of it, e.g. the time left. */
+  readonly more?: string | null;
 }
 
 /** One value with all that belongs to it: unit, distance to the nearest limit, age, and why it can't be trusted. */
-export function Reading({ label, point, size, testId, priority = null, hasMargin = true }: ReadingProps) {
+export function Reading({ label, point, size, testId, priority = null, hasMargin = true, more = null }: ReadingProps) {
   const { words } = useSeat();
   const view = describePoint(point, useReader());
-  const notes = [view.reason, view.age, hasMargin ? view.margin : null].filter((note) => note !== null);
+  const notes = [view.reason, view.age, hasMargin ? view.margin : null, view.isGood ? more : null].filter((note) => note !== null);
   return (
     <div
       className={`reading reading--${size}`}

@@ -1,8 +1,19 @@
 import type { LivePoint } from '../../domain/wire/live.ts';
+import { formatClock } from '../format/clock.ts';
+import { formatNumber } from '../format/units.ts';
 import { useSeat } from '../hooks/desk-context.ts';
 
+export interface HandleStateProps {
+  readonly rig: string;
+  readonly zone: string;
+  readonly handle: LivePoint | undefined;
+  readonly blasting: LivePoint | undefined;
+  /** Time from the last release to the nozzle's stop, s. */
+  readonly stop: LivePoint | undefined;
+}
+
 /** Handle and blasting as words. A running nozzle is a state, not an alarm: ink, never a colour. */
-export function HandleState({ rig, handle, blasting }: { rig: string; handle: LivePoint | undefined; blasting: LivePoint | undefined }) {
+export function HandleState({ rig, zone, handle, blasting, stop }: HandleStateProps) {
   const { words } = useSeat();
   const held = known(handle);
   const isBlasting = known(blasting);
@@ -19,6 +30,11 @@ export function HandleState({ rig, handle, blasting }: { rig: string; handle: Li
       <div className="handle__blasting" data-on={isBlasting === true || undefined}>
         {isBlasting === null ? words.air.blastingUnknown : isBlasting ? words.air.blasting : words.air.notBlasting}
       </div>
+      {held === null || stop?.quality !== 'good' || stop.value === null || stop.atMs === null ? null : (
+        <div className="reading__notes" data-testid={`${rig}-tried`}>
+          {words.air.tried(formatClock(stop.atMs, zone, false), formatNumber(stop.value, 1))}
+        </div>
+      )}
       {held === null ? <div className="reading__notes">{handle?.reason ? words.reasons[handle.reason] : words.air.noHandleSignal}</div> : null}
     </div>
   );

@@ -32,7 +32,7 @@ export function RigAir({ rig, zone, alarms }: { rig: LiveRig; zone: string; alar
       </div>
       {oxygen ? <Reading label={words.air.oxygen} point={oxygen} size="large" testId={`${rig.id}-oxygen`} priority={priorityOf('breathing-air-oxygen')} /> : null}
       <div>
-        <HandleState rig={rig.id} handle={find('remote-control')} blasting={find('blasting')} />
+        <HandleState rig={rig.id} zone={zone} stop={find('nozzle-stop')} handle={find('remote-control')} blasting={find('blasting')} />
         {/* Names only where somebody is logged: an empty log does not prove that nobody is under a hood. */}
         {rig.underHood.length === 0 ? null : (
           <p className="reading__notes" data-testid={`${rig.id}-under-hood`}>

@@ -18,6 +18,23 @@ export function SiteWeather({ site }: { site: LiveSite }) {
       <Reading label={words.climate.airTemperature} point={find('ambient-temperature')} size="small" testId="ambient-temperature" />
       <Reading label={words.climate.humidity} point={find('ambient-humidity')} size="small" testId="ambient-humidity" />
       <Reading label={`${words.climate.wind}${from}`} point={find('wind-speed')} size="small" testId="wind-speed" />
+      {site.compressors.map((compressor) => (
+        <Intake key={compressor.id} name={site.compressors.length > 1 ? compressor.name : null} plume={points.get(pointKey(compressor.id, 'intake-in-plume'))} />
+      ))}
     </section>
+  );
+}
+
+/** Whether the compressor breathes what the work and the engines give off: told from the wind, so not in a calm. */
+function Intake({ name, plume }: { name: string | null; plume: LivePoint | undefined }) {
+  const { words } = useSeat();
+  if (!plume) return null;
+  const isKnown = plume.quality === 'good' && plume.value !== null;
+  return (
+    <div className="intake" data-testid="intake">
+      <div className="reading__label">{name === null ? words.climate.intake : `${words.climate.intake}, ${name}`}</div>
+      <div className="intake__state">{isKnown ? (plume.value > 0 ? words.climate.intakeDownwind : words.climate.intakeClear) : words.air.cantSay}</div>
+      {isKnown || plume.reason === null ? null : <div className="reading__notes">{words.reasons[plume.reason]}</div>}
+    </div>
   );
 }

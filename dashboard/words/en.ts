@@ -161,6 +161,8 @@ export const en = {
     underHood: (names: string) => `Under the hood: ${names}`,
     since: (name: string, clock: string) => `${name} since ${clock}`,
     bumpTest: (clock: string) => `Bump test until ${clock}: CO raises no alarm here`,
+    /** Letting go of the handle is what tries the deadman. */
+    tried: (clock: string, seconds: string) => `Deadman last tried ${clock}: nozzle stopped in ${seconds} s`,
   },
 
   line: {
@@ -189,6 +191,10 @@ export const en = {
     airTemperature: 'Air',
     wind: 'Wind',
     windFrom: (direction: string) => `from ${direction}`,
+    intake: 'Intake',
+    intakeClear: 'not downwind',
+    intakeDownwind: 'downwind of the work',
+    timeLeft: (age: string) => `limit in about ${age}`,
     lineDewPoint: 'Line air dew point',
     atPressure: 'at line pressure',
     atAtmosphere: 'at one atmosphere',
@@ -220,6 +226,8 @@ export const en = {
     language: 'Language',
   },
   rigSwitch: 'Choose a rig',
+  rigRows: 'All rigs',
+  openRig: (name: string) => `${name}: show it large`,
   siteSwitch: 'Site',
   noRigs: 'This site has no rig yet.',
   menu: 'Menu',

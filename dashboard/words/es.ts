@@ -152,6 +152,7 @@ export const es: Words = {
     underHood: (names) => `Bajo escafandra: ${names}`,
     since: (name, clock) => `${name} desde ${clock}`,
     bumpTest: (clock) => `Prueba con gas hasta ${clock}: aquí el CO no da alarma`,
+    tried: (clock, seconds) => `Hombre muerto probado a las ${clock}: paró en ${seconds} s`,
   },
 
   line: {
@@ -180,6 +181,10 @@ export const es: Words = {
     airTemperature: 'Aire',
     wind: 'Viento',
     windFrom: (direction) => `del ${direction}`,
+    intake: 'Toma de aire',
+    intakeClear: 'no a sotavento',
+    intakeDownwind: 'a sotavento del trabajo',
+    timeLeft: (age) => `límite en unos ${age}`,
     lineDewPoint: 'Punto de rocío de línea',
     atPressure: 'a presión de línea',
     atAtmosphere: 'a una atmósfera',
@@ -211,6 +216,8 @@ export const es: Words = {
     language: 'Idioma',
   },
   rigSwitch: 'Elegir un equipo',
+  rigRows: 'Todos los equipos',
+  openRig: (name) => `${name}: verlo grande`,
   siteSwitch: 'Obra',
   noRigs: 'Esta obra no tiene ningún equipo todavía.',
   menu: 'Menú',

@@ -7,9 +7,9 @@ export const SITE = 'quay-4';
 
 const BUILT = ['7/16 in nozzle, 100 ft of 1 1/4 in hose', '3/8 in nozzle, 150 ft of 1 1/4 in hose'] as const;
 
-/** `rig-a`, `rig-b` and so on. */
+/** `rig-a`, `rig-b` and so on, twelve at most. */
 export function rigIds(count: number): string[] {
-  return ['a', 'b', 'c', 'd'].slice(0, count).map((letter) => `rig-${letter}`);
+  return [...'abcdefghijkl'].slice(0, count).map((letter) => `rig-${letter}`);
 }
 
 export function fabricatedSite(nowMs: number, changes: Partial<LiveSite> = {}, rigCount = 2): LiveSite {
@@ -62,7 +62,7 @@ export function fabricatedPoints(nowMs: number, rigs: Readonly<Record<string, Ri
   const site = [
     point(SITE, 'ambient-temperature', 18.1, slowMs), point(SITE, 'ambient-humidity', r(71 + wobble(1, 300)), slowMs, [85, 'high']),
     point(SITE, 'ambient-dew-point', 13.8, slowMs), point(SITE, 'wind-speed', r(4 + wobble(0.6, 40)), slowMs), point(SITE, 'wind-direction', 268, slowMs),
-    point('comp-1', 'compressor-pressure', r(112 + wobble(1.5, 25)), nowMs), point('comp-1', 'compressor-temperature', 84, slowMs),
+    point('comp-1', 'compressor-pressure', r(112 + wobble(1.5, 25)), nowMs), point('comp-1', 'compressor-temperature', 84, slowMs), point('comp-1', 'intake-in-plume', 0, slowMs),
   ];
   return [...site, ...Object.entries(rigs).flatMap(([id, rig]) => {
     const supply = r(rig.isBlasting ? 105 + wobble(1.2, 17) : 110 + wobble(0.5, 30));
@@ -75,6 +75,7 @@ export function fabricatedPoints(nowMs: number, rigs: Readonly<Record<string, Ri
       point(id, 'breathing-air-co', r(rig.coPpm + wobble(0.4, 50)), nowMs, [10, 'high']),
       point(id, 'breathing-air-pressure', r(62 + wobble(0.8, 21)), nowMs, [40, 'low'], [100, 'high']),
       point(id, 'remote-control', rig.isBlasting ? 1 : 0, nowMs), point(id, 'blasting', rig.isBlasting ? 1 : 0, nowMs),
+      point(id, 'nozzle-stop', 1.8, nowMs - 720_000),
       point(id, 'steel-temperature', 18.4, slowMs), point(id, 'steel-margin', 4.6, slowMs, [3, 'low']),
       point(id, 'air-line-dew-point', 2.5, slowMs), point(id, 'line-atmospheric-dew-point', -24.1, slowMs),
     ];

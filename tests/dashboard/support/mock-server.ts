@@ -2,7 +2,8 @@ import fastifyStatic from '@fastify/static';
 import Fastify from 'fastify';
 import { Server } from 'socket.io';
 import { type BrowserToServer, LIVE_PROTOCOL, type LiveAlarm, type LiveFlood, type LivePoint, type LiveSite, type ServerToBrowser } from '../../../domain/wire/live.ts';
-import { SITE, fabricatedPoints, fabricatedSite, notGood } from './fabricated-site.ts';
+import { SECURITY_HEADERS } from '../../../server/api/security-headers.ts';
+import { SITE, fabricatedPoints, fabricatedSite, notGood, rigIds } from './fabricated-site.ts';
 import { fabricatedReadiness } from './fabricated-readiness.ts';
 import { fabricatedTrace } from './fabricated-trace.ts';
 import { type SentOrder, mockAlarmRoutes } from './mock-alarm-routes.ts';
@@ -46,7 +47,7 @@ export async function startMockServer(options: { page: string; role?: string }):
 
   app.addHook('onSend', async (_request, reply) => {
     // The policy the real server sets: a page that needs more would break there, so it has to break here.
-    reply.header('content-security-policy', "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'");
+    reply.header('content-security-policy', SECURITY_HEADERS['content-security-policy']);
   });
   await app.register(fastifyStatic, { root: options.page });
   app.get('/api/session', async (_request, reply) => (isSignedIn ? { name, role } : reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'Sign in first.' })));
@@ -88,8 +89,8 @@ export async function startMockServer(options: { page: string; role?: string }):
     const now = Date.now();
     const points = fabricatedPoints(now, {
       'rig-a': { isBlasting: true, coPpm: scenario === 'co' || scenario === 'list' ? 13.4 : 3.1, extraLossPsi: scenario === 'nozzle' ? 15 : 0 },
-      'rig-b': { isBlasting: scenario !== 'normal', coPpm: rigsOf(scenario) > 2 ? 16.2 : 1.8, extraLossPsi: 0 },
-      ...(rigsOf(scenario) > 2 ? { 'rig-c': { isBlasting: true, coPpm: 2.2, extraLossPsi: 0 }, 'rig-d': { isBlasting: true, coPpm: 1.1, extraLossPsi: 0 } } : {}),
+      'rig-b': { isBlasting: scenario !== 'normal', coPpm: rigsOf(scenario) === 4 ? 16.2 : 1.8, extraLossPsi: 0 },
+      ...Object.fromEntries(rigIds(rigsOf(scenario)).slice(2).map((id, index) => [id, { isBlasting: index % 4 !== 3, coPpm: 1.1 + (index % 5) * 0.6, extraLossPsi: 0 }])),
     });
     if (scenario !== 'lost') return points;
     return points
