@@ -18,6 +18,7 @@ import './ui/profile.css';
 import './ui/shift.css';
 import './ui/drill.css';
 import './ui/rig-rows.css';
+import './ui/print.css';
 // Last: it only changes what stands above.
 import './ui/page-sizes.css';
 
