@@ -73,11 +73,12 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const gate = new ReplayGate({ config, onReplay: options.onReplay ?? (() => undefined), answer: (command) => way?.publish(command) });
   const take = (message: Message): Promise<void> => {
     messages += 1;
+    // A message without readings goes through the queue too, so that acknowledgements leave in order.
     const passage = gate.check(message);
-    if (passage === 'mine') return Promise.resolve();
+    if (passage === 'mine') return outbox.put([]);
     if (passage === 'refused') {
       refusals.add({ atMs: clock.nowMs(), topic: message.topic.slice(0, 256), reason: 'replayed', detail: 'found a reading of a replay, expected real ones: this site is not for training', sample: '', bytes: message.payload.byteLength });
-      return Promise.resolve();
+      return outbox.put([]);
     }
     const nowMs = clock.nowMs();
     const taken = takeIn(topics, message, nowMs, memory);
@@ -86,9 +87,12 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
       refusals.add(refusal);
       log.warn({ topic: refusal.topic, reason: refusal.reason, detail: refusal.detail, bytes: refusal.bytes }, 'message set aside');
     }
-    // A message without readings goes through the queue too, so that acknowledgements leave in order.
     for (const command of taken.commands) way?.publish(command);
-    return outbox.put(taken.readings).then(() => memory.seen.add(taken.readings));
+    memory.seen.add(taken.readings);
+    return outbox.put(taken.readings).catch((error: unknown) => {
+      memory.seen.remove(taken.readings);
+      throw error;
+    });
   };
   const uplinks = options.uplinks.map((target) => new Uplink({ outbox, target, site: config.site.id, clock, log }));
   const stopUplinks = (): Promise<unknown> => Promise.all(uplinks.map((uplink) => uplink.stop()));

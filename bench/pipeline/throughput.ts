@@ -11,6 +11,8 @@ import { PACK, siteYaml } from './packs.ts';
 /** `BENCH_SECONDS` shortens a first look. */
 const SECONDS = Number(process.env['BENCH_SECONDS'] ?? 5);
 const DRAIN_MS = 60_000;
+/** Well below the rate at which the server turns one address away. */
+const LOOK_EVERY_MS = 100;
 const ROUNDS = Number(process.env['BENCH_ROUNDS'] ?? 3);
 
 type Mode = 'one' | 'pack';
@@ -47,6 +49,7 @@ async function run(start: (dir: string, way: Way, mode: Mode) => Promise<Target>
     const { acknowledged, p99Ms } = await readyLine<{ acknowledged: number; p99Ms: number }>(flood);
     const readings = acknowledged * (mode === 'one' ? 1 : PACK);
     await target.drained(readings);
+    console.error(way, mode, start.name, Math.round(readings / ((performance.now() - begun) / 1000)), Math.round(p99Ms));
     return { rate: readings / ((performance.now() - begun) / 1000), p99Ms };
   } finally {
     await target.stop();
@@ -107,7 +110,7 @@ async function waitFor(holds: () => Promise<boolean>): Promise<void> {
   const giveUp = performance.now() + DRAIN_MS;
   while (!(await holds())) {
     if (performance.now() > giveUp) throw new Error(`not drained within ${DRAIN_MS} ms`);
-    await new Promise((resolve) => setTimeout(resolve, 20));
+    await new Promise((resolve) => setTimeout(resolve, LOOK_EVERY_MS));
   }
 }
 

@@ -1,5 +1,5 @@
 import type { Reading } from '../../domain/points/reading.ts';
-import type { ChainLink } from '../../domain/wire/chain.ts';
+import type { ChainedReading, ChainLink } from '../../domain/wire/chain.ts';
 import type { SequencedReading } from '../../domain/wire/uplink.ts';
 import { nextHash, startHash } from '../../host/chain-hash.ts';
 import type { Log } from '../../host/log.ts';
@@ -168,7 +168,7 @@ class SqliteOutbox implements Outbox {
   #write(readings: readonly NewReading[]): void {
     const links = this.#linksFor(readings);
     const through = this.#points.all();
-    const group = { readings, links, release: through > this.#deleted ? through : null, uplinks: this.#points.ahead() };
+    const group = { first: this.#last + 1, readings, links, release: through > this.#deleted ? through : null, uplinks: this.#points.ahead() };
     for (let tries = 0; ; tries += 1) {
       try {
         this.#database.commit(group);
@@ -185,12 +185,12 @@ class SqliteOutbox implements Outbox {
 
   /** One link an owner: over its readings in this group. */
   #linksFor(readings: readonly NewReading[]): ChainLink[] {
-    const byOwner = new Map<string, (NewReading & { sequence: number })[]>();
-    readings.forEach((reading, at) => {
-      const held = byOwner.get(reading.owner);
-      const numbered = { ...reading, sequence: this.#last + 1 + at };
+    const byOwner = new Map<string, ChainedReading[]>();
+    readings.forEach(({ owner, point, observedAtMs, receivedAtMs, value, quality, reason }, at) => {
+      const held = byOwner.get(owner);
+      const numbered = { sequence: this.#last + 1 + at, point, observedAtMs, receivedAtMs, value, quality, reason };
       if (held) held.push(numbered);
-      else byOwner.set(reading.owner, [numbered]);
+      else byOwner.set(owner, [numbered]);
     });
     return [...byOwner].map(([owner, own]) => ({
       owner,
