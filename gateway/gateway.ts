@@ -7,7 +7,7 @@ import { Arriving } from './arriving.ts';
 import { DeviceAccounts } from './broker/device-accounts.ts';
 import { type BrokerLogin, startEmbeddedBroker } from './broker/embedded-broker.ts';
 import { connectMqttSource } from './broker/mqtt-source.ts';
-import { certificateWarnings } from './warn-certificates.ts';
+import { endWarnings } from './warn-ends.ts';
 import type { Command } from './decode/decoded-message.ts';
 import { IntakeMemory } from './intake-memory.ts';
 import { openSqliteOutbox } from './outbox/sqlite-outbox.ts';
@@ -54,13 +54,15 @@ export interface GatewayOptions {
   readonly uplinks: readonly UplinkTarget[];
 }
 
+/** In the data directory: the readings that wait. */
+export const OUTBOX_FILE = 'outbox.db';
 /** In the data directory: the devices that may connect to the embedded broker. */
 export const DEVICES_FILE = 'devices.json';
 
 /** Opens the outbox, the uplink and the way in, in that order: nothing is heard before it can be kept. */
 export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const { config, log } = options;
-  const outbox = openSqliteOutbox(join(options.dataDir, 'outbox.db'), { uplinks: options.uplinks.map(({ name }) => name), log });
+  const outbox = openSqliteOutbox(join(options.dataDir, OUTBOX_FILE), { uplinks: options.uplinks.map(({ name }) => name), log });
   const clock = options.makeClock(outbox.newestAtMs());
   const refusals = new Refusals();
   const topics = new TopicMap(config);
@@ -111,7 +113,7 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
       refusals: { latest: refusals.latest(), counts: refusals.counts() },
       arriving: arriving.list(),
     });
-    const warn = certificateWarnings(log);
+    const warn = endWarnings(log);
     const reporting = startReporting(options.uplinks, config.site.id, () => {
       warn(status().uplinks, clock.nowMs());
       return report();

@@ -3,7 +3,7 @@ import type { Reading } from '../../domain/points/reading.ts';
 import type { ChainLink } from '../../domain/wire/chain.ts';
 import type { SequencedReading } from '../../domain/wire/uplink.ts';
 import { insertRows } from '../../host/insert-rows.ts';
-import { inTransaction, migrate, type Sqlite } from '../../host/open-sqlite.ts';
+import { inTransaction, migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
 import type { NewReading } from './outbox.ts';
 
 const MIGRATIONS = [
@@ -22,6 +22,9 @@ const MIGRATIONS = [
    CREATE TABLE seen (through INTEGER PRIMARY KEY, readings TEXT NOT NULL);
    INSERT INTO seen SELECT sequence, json_array(json_object('owner', owner, 'point', point, 'observedAtMs', observed_ms, 'receivedAtMs', received_ms, 'value', value, 'quality', quality, 'reason', reason)) FROM seen_singly;
    DROP TABLE seen_singly`,
+  `CREATE TABLE set_aside (
+     id INTEGER PRIMARY KEY AUTOINCREMENT, uplink TEXT NOT NULL, sequence INTEGER NOT NULL, at_ms INTEGER NOT NULL, reason TEXT NOT NULL,
+     reading TEXT NOT NULL, UNIQUE (uplink, sequence, reading))`,
 ];
 
 /** So far back readings with a time of their own are known again after a restart, though they have gone to the servers long since. */
@@ -38,6 +41,11 @@ export interface OutboxGroup {
   /** Everything up to here is deleted; null where nothing is. */
   readonly release: number | null;
   readonly uplinks: readonly (readonly [name: string, through: number])[];
+}
+
+/** For who only looks: beside a gateway that runs, too. */
+export function openOutboxDatabase(file: string): OutboxDatabase {
+  return new OutboxDatabase(openSqlite(file));
 }
 
 /** The outbox's tables and the questions to them. */

@@ -8,6 +8,7 @@ import { makeRoom } from './make-room.ts';
 import { OutboxDatabase } from './outbox-database.ts';
 import type { NewReading, Outbox, OutboxStatus } from './outbox.ts';
 import { ReleasePoints } from './release-points.ts';
+import { countSetAside, setAside, type SetAsideReading } from './set-aside.ts';
 
 /** Half a gigabyte holds more than a week of a four-rig site. */
 const MAX_BYTES = 512 * 1024 * 1024;
@@ -61,6 +62,7 @@ class SqliteOutbox implements Outbox {
   #heads: Map<string, string>;
   #dropped: number;
   #givenUp: number;
+  #aside: ReadonlyMap<string, number>;
 
   constructor(file: string, options: OutboxOptions) {
     const open = options.open ?? openSqlite;
@@ -74,6 +76,7 @@ class SqliteOutbox implements Outbox {
     this.#heads = this.#database.heads();
     this.#dropped = Number(this.#database.meta('dropped') ?? 0);
     this.#givenUp = Number(this.#database.meta('given-up') ?? 0);
+    this.#aside = countSetAside(this.#database.sqlite);
     this.#points = new ReleasePoints(this.#database.sqlite, options.uplinks, this.#deleted);
   }
 
@@ -122,6 +125,19 @@ class SqliteOutbox implements Outbox {
 
   onAdded(listener: () => void): void {
     this.#listeners.push(listener);
+  }
+
+  setAside(one: SetAsideReading): void {
+    const gone = setAside(this.#database.sqlite, one);
+    if (gone > 0) {
+      this.#dropped += gone;
+      this.#database.setMeta('dropped', String(this.#dropped));
+    }
+    this.#aside = countSetAside(this.#database.sqlite);
+  }
+
+  countSetAside(uplink: string): number {
+    return this.#aside.get(uplink) ?? 0;
   }
 
   waiting(): number {

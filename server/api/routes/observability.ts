@@ -1,5 +1,6 @@
 import { collectDefaultMetrics, Gauge, Registry } from 'prom-client';
 import { z } from 'zod';
+import type { GatewayReport } from '../../../domain/wire/gateway-report.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
 
 const health = z.object({ status: z.enum(['ok', 'not-recording']), version: z.string() });
@@ -36,5 +37,28 @@ function createRegistry(context: ApiContext, isRecording: () => boolean): Regist
   gauge('potside_outbox_waiting_readings', 'Readings on the gateway’s disk not yet committed', () => context.gatewayStatus()?.waiting ?? 0);
   gauge('potside_messages_total', 'MQTT messages heard since the start', () => context.gatewayStatus()?.messages ?? 0);
   gauge('potside_standing_alarms', 'Alarms that stand', () => [...context.writers.values()].reduce((sum, writer) => sum + [...writer.state.alarms()].filter((alarm) => alarm.track.occurrence).length, 0));
+  // Of every gateway that told of itself; what is counted since its outbox was made never goes back.
+  const perSite = (name: string, help: string, read: (report: GatewayReport) => number): void => {
+    new Gauge({
+      name,
+      help,
+      labelNames: ['site'],
+      registers: [registry],
+      collect() {
+        for (const site of context.writers.keys()) {
+          const heard = context.gateways.of(site);
+          if (heard) this.set({ site }, read(heard.report));
+        }
+      },
+    });
+  };
+  perSite('potside_outbox_filled_ratio', 'Share of the room for waiting readings that is taken', ({ outbox }) => outbox.filled);
+  perSite('potside_outbox_dropped_readings_total', 'Readings no server had that went for want of room', ({ outbox }) => outbox.dropped);
+  perSite('potside_outbox_given_up_readings_total', 'Readings that one server had and another never got, for want of room', ({ outbox }) => outbox.givenUp);
+  perSite('potside_set_aside_readings_total', 'Readings kept at the gateway because a server would not take them', ({ uplinks }) => uplinks.reduce((sum, one) => sum + one.setAside, 0));
+  perSite('potside_refused_values_total', 'Messages and values set aside at the gateway since it started', ({ refusals }) => Object.values(refusals.counts).reduce((sum, one) => sum + one, 0));
+  perSite('potside_gateway_end_seconds', 'Unix time when the first certificate or token of the gateway’s uplinks ends; +Inf where none does', ({ uplinks }) =>
+    Math.min(...uplinks.flatMap(({ certificateUntilMs, tokenUntilMs }) => [certificateUntilMs, tokenUntilMs].filter((ms) => ms !== null))) / 1000,
+  );
   return registry;
 }
