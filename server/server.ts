@@ -25,6 +25,7 @@ import { SiteWriter } from './intake/site-writer.ts';
 import { startNotify } from './notify/start-notify.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
+import { Settings, type SettingsHouse } from './settings/settings.ts';
 import { eraseDue } from './record/erase-due.ts';
 import { keepPacking } from './record/keep-packing.ts';
 import { openSqliteStore } from './record/sqlite-store.ts';
@@ -68,6 +69,8 @@ export interface ServerOptions {
   readonly requestsPerMinute?: number;
   /** What the gateway in this process can tell; asked for at each request. */
   readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'> & { readonly report?: (site: string) => GatewayReport | null };
+  /** The files behind the sites; absent where there are none, as in tests. */
+  readonly settings?: SettingsHouse;
   /** Plays drills on training sites; absent where nothing does. */
   readonly drills?: DrillRunner;
 }
@@ -75,6 +78,8 @@ export interface ServerOptions {
 /** A wall clock that moved by more than this is told in the journal. */
 const CLOCK_JUMP_MS = 2_000;
 const CLOCK_CHECK_MS = 5_000;
+
+const NO_FILES: SettingsHouse = { files: new Map(), first: null, onChanged: () => undefined, restart: null };
 
 /** Opens the record, rebuilds the sites from it and listens. */
 export async function startServer(options: ServerOptions): Promise<PotsideServer> {
@@ -135,6 +140,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     pagesConnected: () => push?.connected() ?? 0,
     version: options.version,
     dataDir: options.dataDir,
+    settings: new Settings({ house: options.settings ?? NO_FILES, writers, accounts, store, onChanged: (site) => notify.configure(site), clock, log }),
     exporter,
     closer,
   };

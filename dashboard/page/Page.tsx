@@ -1,4 +1,4 @@
-import { type ReactNode, useState } from 'react';
+import { type ReactNode, useEffect, useState } from 'react';
 import { useSeat } from '../hooks/desk-context.ts';
 import { useLink } from '../hooks/use-link.ts';
 import { useRoute } from '../hooks/use-route.ts';
@@ -20,6 +20,11 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   const [siteId, setSiteId] = useState<string | null>(null);
   const { route, rest, query } = useRoute();
   const site = sites.find((s) => s.id === siteId) ?? sites[0];
+  // A message leads to an alarm, wherever it stands.
+  const asked = alarms.find((a) => a.id === query.get('alarm'))?.site;
+  useEffect(() => {
+    if (asked !== undefined) setSiteId(asked);
+  }, [asked]);
   const link = useLink(site);
   const live = isLive(link);
   const screen: ScreenProps | null = site ? { site, alarms: alarms.filter((a) => a.site === site.id), flood: floods[site.id] ?? null, isLive: live } : null;

@@ -30,6 +30,7 @@ export const alarms = {
   floodSince: (clock: string) => `since ${clock}. CO and loss of air stand alone, the rest in groups.`,
 
   standing: 'Standing',
+  askedOver: 'The alarm you were told of is over.',
   aside: 'Set aside',
   journal: 'Journal',
   metrics: 'Metrics',

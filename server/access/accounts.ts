@@ -7,6 +7,7 @@ import { CONSOLE, type Doer, parseSites, sitesText } from './identity.ts';
 import { checkPassword, checkPin, hashSecret } from './passwords.ts';
 import type { Reach } from './reach.ts';
 import type { Role } from './role.ts';
+import { OneTimeCodes } from './one-time-codes.ts';
 import { Screens } from './screens.ts';
 import { Sessions } from './sessions.ts';
 import { Tokens } from './tokens.ts';
@@ -50,6 +51,7 @@ export class Accounts {
   readonly sessions: Sessions;
   readonly tokens: Tokens;
   readonly screens: Screens;
+  readonly codes: OneTimeCodes;
   readonly trail: AuditTrail;
   readonly #base: AccessBase;
   readonly #listeners = new Set<(keys: readonly string[]) => void>();
@@ -60,6 +62,7 @@ export class Accounts {
     this.sessions = new Sessions(this.#base);
     this.tokens = new Tokens(this.#base);
     this.screens = new Screens(this.#base, this.sessions);
+    this.codes = new OneTimeCodes(this);
   }
 
   get base(): AccessBase {
@@ -130,14 +133,25 @@ export class Accounts {
 
   /** A new password; ends the other sessions of this person, not the one that asks. @throws UserError */
   async setPassword(name: string, password: string, doer: Doer, exceptKey: string | null): Promise<void> {
-    await this.#need(name);
-    checkPassword(password, name);
+    await this.checkPasswordOf(name, password);
     const hash = await hashSecret(password);
     const ended = await write(this.#base, doer, { what: 'password-changed', subject: name }, async () => {
       await this.#base.sql.run('UPDATE "user" SET hash = ? WHERE name = ?', hash, name);
       return this.sessions.endAllOf('name', name, exceptKey);
     });
     this.#base.ended(ended);
+  }
+
+  /** @throws UserError where nobody is of this name, or the password is not taken */
+  async checkPasswordOf(name: string, password: string): Promise<void> {
+    await this.#need(name);
+    checkPassword(password, name);
+  }
+
+  /** Within the caller's transaction, which tells of it; answers with the keys of the sessions that end, to be told of after it. */
+  async replaceHash(name: string, hash: string): Promise<string[]> {
+    await this.#base.sql.run('UPDATE "user" SET hash = ? WHERE name = ?', hash, name);
+    return this.sessions.endAllOf('name', name);
   }
 
   /** The PIN for devices at the rig; null takes it away. @throws UserError */

@@ -1,10 +1,9 @@
-import { randomInt, timingSafeEqual } from 'node:crypto';
+import { timingSafeEqual } from 'node:crypto';
 import { UserError } from '../../host/user-error.ts';
 import type { Accounts } from './accounts.ts';
+import { newCode, plainCode } from './readable-code.ts';
 import { digest } from './secret.ts';
 
-/** Without what is read as something else. */
-const LETTERS = 'ABCDEFGHJKMNPQRSTUVWXYZ23456789';
 const TRIES = 10;
 
 /**
@@ -33,7 +32,7 @@ export class FirstAdministrator {
   /** True for the right code, while the way is open. */
   async check(said: string): Promise<boolean> {
     if (this.code === null || !(await this.isOpen())) return false;
-    const isRight = timingSafeEqual(Buffer.from(digest(plain(said))), Buffer.from(digest(plain(this.code))));
+    const isRight = timingSafeEqual(Buffer.from(digest(plainCode(said))), Buffer.from(digest(plainCode(this.code))));
     if (!isRight) this.#left -= 1;
     return isRight;
   }
@@ -44,13 +43,4 @@ export class FirstAdministrator {
     if (password === '') throw new UserError('expected a password');
     await this.#accounts.addUser(name, 'administrator', password, { doer: { by: 'one-time code', role: 'administrator', address } });
   }
-}
-
-function newCode(): string {
-  const letters = Array.from({ length: 12 }, () => LETTERS[randomInt(LETTERS.length)] ?? 'A');
-  return [0, 4, 8].map((at) => letters.slice(at, at + 4).join('')).join('-');
-}
-
-function plain(code: string): string {
-  return code.toUpperCase().replace(/[^A-Z0-9]/g, '');
 }

@@ -136,12 +136,12 @@ export class SiteWriter {
     return { refusal: effects?.refusal ?? null, shift: effects?.shift ?? null, item: effects?.items[0]?.id ?? null };
   }
 
-  /** Puts a configuration into force when it differs from the one in force. */
-  async configure(config: SiteConfig): Promise<void> {
+  /** Puts a configuration into force when it differs from the one in force. `told`: who changed it, where somebody did. */
+  async configure(config: SiteConfig, told: { readonly by?: string; readonly why?: string } = {}): Promise<void> {
     const version = hashOf(config);
     // A file that has not changed leaves a proposal in force that was put on top of it.
     if (this.#evaluator.configVersion?.split('+')[0] === version) return;
-    await this.#enqueue(() => ({ kind: 'config', version, config }));
+    await this.#enqueue(() => ({ kind: 'config', version, config, ...told }));
     if (this.#evaluator.configVersion !== version && this.#evaluator.config === null) throw new Error(`site ${this.siteId}: the configuration could not be put into force; the journal says why`);
   }
 

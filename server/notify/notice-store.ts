@@ -143,6 +143,11 @@ export class NoticeStore {
     });
   }
 
+  /** How many deliveries are in this state, of whatever age. */
+  async count(state: DeliveryState): Promise<number> {
+    return (await this.#sql.get<{ n: number }>('SELECT count(*) AS n FROM delivery WHERE state = ?', state))?.n ?? 0;
+  }
+
   async hasAccepted(notice: string): Promise<boolean> {
     return (await this.#sql.get("SELECT 1 FROM delivery WHERE notice = ? AND state = 'accepted' LIMIT 1", notice)) !== undefined;
   }

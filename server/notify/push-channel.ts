@@ -1,4 +1,5 @@
 import webPush, { WebPushError } from 'web-push';
+import type { PushMessage } from '../../domain/wire/push-message.ts';
 import { type Channel, failed, type Message, type Outcome, withinTime } from './channel.ts';
 import type { Contacts } from './contacts.ts';
 import { outwardAgent, wrongUrl } from './outward-agent.ts';
@@ -50,7 +51,8 @@ export function pushChannel({ keys, subject, contacts, ownHosts, ca }: PushOptio
 
 /** What the page's worker shows; cut to what fits. */
 function payloadOf({ id, kind, site, siteName, priority, title, lines, alarm, atMs }: Message): string {
-  const said = { id, kind, site, siteName, priority, title, lines: [...lines], alarm, atMs };
-  while (Buffer.byteLength(JSON.stringify(said)) > MAX_BYTES && said.lines.length > 1) said.lines.pop();
+  const kept = [...lines];
+  const said: PushMessage = { id, kind, site, siteName, priority, title, lines: kept, alarm, atMs };
+  while (Buffer.byteLength(JSON.stringify(said)) > MAX_BYTES && kept.length > 1) kept.pop();
   return JSON.stringify(said).slice(0, MAX_BYTES * 2);
 }

@@ -40,6 +40,8 @@ export interface Notify {
   readonly notices: NoticeStore;
   readonly contacts: Contacts;
   readonly publicKey: string;
+  /** Takes over the ways of telling of a site whose configuration has changed. */
+  configure(site: string): void;
   wake(): void;
   untold(site: string): string | null;
   /** Sends a test to everybody on a site's plans, now; recorded in the audit trail. */
@@ -54,6 +56,11 @@ export function startNotify({ accounts, writers, dataDir, clock, log }: NotifyOp
   const keys = pushKeys(dataDir);
   const channels = new Map<string, Partial<Record<ChannelName, Channel>>>();
   for (const [site, writer] of writers) channels.set(site, siteChannels(writer));
+  const configure = (site: string): void => {
+    const [writer, old] = [writers.get(site), channels.get(site)];
+    if (writer) channels.set(site, siteChannels(writer));
+    for (const channel of Object.values(old ?? {})) channel.close();
+  };
   const channelOf = (site: string, channel: ChannelName): Channel | null => channels.get(site)?.[channel] ?? null;
   const dispatcher = new Dispatcher({ notices, accounts, contacts, writers, channelOf, clock, log, chance: Math.random });
 
@@ -101,6 +108,7 @@ export function startNotify({ accounts, writers, dataDir, clock, log }: NotifyOp
     notices,
     contacts,
     publicKey: keys.publicKey,
+    configure,
     wake: () => void dispatcher.wake(),
     untold: (site) => dispatcher.untold(site),
     test,

@@ -5,6 +5,7 @@ import type { SqliteSql } from '../../host/sqlite-sql.ts';
 import { decodeOrigins, decodeSamples, LATE, qualityOf, type Samples } from './blocks/sample-block.ts';
 import type { PackMarks } from './pack-marks.ts';
 import { SLACK_MS } from './packer.ts';
+import { readRows } from './read-rows.ts';
 import type { SeriesIds } from './series-ids.ts';
 import type { RecordedRow } from './store.ts';
 
@@ -105,14 +106,12 @@ export class SeriesReader {
   }
 
   #readings(database: Sqlite, site: string, series: number, fromMs: number, toMs: number): Samples {
-    const rows = database.prepare(`SELECT observed_ms, value, ${MARK} | (late << 2) FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms <= ? AND id > ? ORDER BY observed_ms, id`);
-    return toSamples(rows.raw().all(series, fromMs, toMs, this.#marks.of(site).lastId) as Row[]);
+    return readRows(database, `SELECT observed_ms AS at_ms, value, ${MARK} | (late << 2) AS mark FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms <= ? AND id > ? ORDER BY observed_ms, id`, series, fromMs, toMs, this.#marks.of(site).lastId);
   }
 
   #computed(database: Sqlite, site: string, series: number, fromMs: number, toMs: number): Samples {
     const mark = this.#marks.of(site);
-    const rows = database.prepare(`SELECT at_ms, value, ${MARK} FROM computed WHERE series = ? AND at_ms >= ? AND at_ms <= ? AND (at_ms > ? OR seq > ?) ORDER BY at_ms`);
-    return toSamples(rows.raw().all(series, fromMs, toMs, mark.toMs, mark.toSeq) as Row[]);
+    return readRows(database, `SELECT at_ms, value, ${MARK} AS mark FROM computed WHERE series = ? AND at_ms >= ? AND at_ms <= ? AND (at_ms > ? OR seq > ?) ORDER BY at_ms`, series, fromMs, toMs, mark.toMs, mark.toSeq);
   }
 }
 
@@ -126,16 +125,6 @@ interface Part {
 
 /** The mark of a row, made by the database: a text for each row would cost more than all the rest. */
 const MARK = "CASE quality WHEN 'good' THEN 0 WHEN 'uncertain' THEN 1 ELSE 2 END";
-
-type Row = [atMs: number, value: number | null, mark: number];
-
-function toSamples(rows: readonly Row[]): Samples {
-  return {
-    atMs: Float64Array.from(rows, ([atMs]) => atMs),
-    value: Float64Array.from(rows, ([, value]) => value ?? Number.NaN),
-    mark: Uint8Array.from(rows, ([, , mark]) => mark),
-  };
-}
 
 /** Rows by the hour, so that a lone late one does not join all that lies between. */
 function byHour(rows: Samples): Part[] {

@@ -1,3 +1,4 @@
+import { inTransaction } from '../../host/open-sqlite.ts';
 import type { SqliteSql } from '../../host/sqlite-sql.ts';
 import type { LogRow } from './log-reader.ts';
 import type { PackMark, PackMarks } from './pack-marks.ts';
@@ -48,7 +49,7 @@ export class SqlitePackTables implements PackTables {
       const addPack = database.prepare('INSERT INTO pack (site, from_seq, to_seq, to_ms, last_id, bytes) VALUES (?, ?, ?, ?, ?, ?)');
       const revision = database.prepare('SELECT coalesce(max(revision), 0) + 1 AS next FROM block WHERE series = ? AND hour_ms = ?');
       const addBlock = database.prepare('INSERT INTO block (series, hour_ms, revision, pack, from_ms, to_ms, count, bytes) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
-      database.transaction(() => {
+      inTransaction(database, () => {
         const pack = addPack.run(site, fromSeq, toSeq, toMs, lastId, log).lastInsertRowid;
         for (const { series, hourMs, fromMs, toMs: lastMs, count, bytes } of blocks) {
           const { next } = revision.get(series, hourMs) as { next: number };

@@ -1,7 +1,8 @@
 import { z } from 'zod';
 import { ROLES, TOKEN_ROLES } from '../../access/role.ts';
 import { type Api, type ApiContext, doerOf } from '../context.ts';
-import { conflict, notFound } from '../problem-error.ts';
+import { conflict, notFound, ProblemError } from '../problem-error.ts';
+import { contact } from './notices.ts';
 import { instant, listOf, rfc3339 } from '../shapes.ts';
 
 const sites = z.array(z.string().max(32)).max(500).nullable().describe('sites they may see; null: every site');
@@ -19,10 +20,11 @@ const changes = z.strictObject({
   pin: z.string().max(8).nullable().optional().describe('4 to 8 digits, for devices at the rig; null takes it away'),
   secondFactor: z.null().optional().describe('null takes a lost one away'),
 });
+const code = z.object({ code: z.string().describe('told once; good once, for a day'), until: rfc3339 });
 const newToken = z.strictObject({ name: z.string().max(64), role: z.enum(TOKEN_ROLES), sites: sites.default(null), until: instant.optional().describe('without it 90 days; a year at most') });
 
 /** People and tokens, for administrators. */
-export function peopleRoutes(api: Api, { accounts }: ApiContext): void {
+export function peopleRoutes(api: Api, { accounts, notify }: ApiContext): void {
   const copy = <T extends { readonly sites: readonly string[] | null }>(held: T) => ({ ...held, sites: held.sites && [...held.sites] });
 
   api.get('/people', { config: MANAGE, schema: { summary: 'Everybody who may sign in', response: { 200: listOf(person) } } }, async () => ({ items: (await accounts.users()).map(copy), next: null }));
@@ -40,6 +42,21 @@ export function peopleRoutes(api: Api, { accounts }: ApiContext): void {
     if (pin !== undefined) await accounts.setPin(name, pin, doerOf(request));
     if (secondFactor === null) await accounts.setTotp(name, null, null, doerOf(request));
     return findPerson(name);
+  });
+  api.post('/people/:name/one-time-code', { config: MANAGE, schema: { summary: 'A code with which they choose a password; nothing changes until it is used', params: byName, response: { 201: code } } }, async (request, reply) => {
+    const { name } = await findPerson(request.params.name);
+    if (name === request.identity?.name) throw new ProblemError(400, 'Bad request', 'your own password is changed with the old one');
+    const { code: made, untilMs } = await accounts.codes.issue(name, doerOf(request));
+    return reply.code(201).send({ code: made, until: new Date(untilMs).toISOString() });
+  });
+  api.get('/people/:name/contact', { config: MANAGE, schema: { summary: 'How they are told of alarms', params: byName, response: { 200: contact.extend({ browsers: z.number() }) } } }, async (request) => {
+    const { name } = await findPerson(request.params.name);
+    const { email, quiet } = await notify.contacts.of(name);
+    return { email, quiet: quiet && { ...quiet }, browsers: (await notify.contacts.subscriptions(name)).length };
+  });
+  api.put('/people/:name/contact', { config: MANAGE, schema: { summary: 'Change how they are told', params: byName, body: contact, response: { 200: contact } } }, async (request) => {
+    await notify.contacts.set((await findPerson(request.params.name)).name, request.body, doerOf(request));
+    return request.body;
   });
   api.get('/tokens', { config: MANAGE, schema: { summary: 'Bearer tokens of programs', response: { 200: listOf(token) } } }, async () => ({
     items: (await accounts.tokens.list()).map(({ untilMs, ...rest }) => ({ ...copy(rest), until: untilMs === null ? null : new Date(untilMs).toISOString() })),

@@ -5,7 +5,7 @@ import { type AlarmChanges, type Judged, together } from '../../../domain/site/r
 import { parseAlarmChanges } from '../../../domain/wire/site-yaml.ts';
 import type { Proposal } from '../../record/proposals.ts';
 import { type Rejudged, rejudgeShift } from '../../record/rejudge.ts';
-import { type Api, type ApiContext, need } from '../context.ts';
+import { type Api, type ApiContext, doerOf, need } from '../context.ts';
 import { findShift } from '../find-shift.ts';
 import { conflict, notFound, ProblemError } from '../problem-error.ts';
 import { listOf, rfc3339 } from '../shapes.ts';
@@ -38,7 +38,7 @@ const proposal = z.object({
 
 /** Recorded shifts against changed alarm settings; what is better for them is proposed, and put into force by who may. */
 export function rejudgeRoutes(api: Api, context: ApiContext): void {
-  const { clock, store, writers } = context;
+  const { clock, store, writers, settings } = context;
   const params = z.object({ id: z.string().max(120) });
   // One at a time: each takes what the machine has to spare.
   let running: Promise<unknown> = Promise.resolve();
@@ -76,7 +76,10 @@ export function rejudgeRoutes(api: Api, context: ApiContext): void {
     const writer = found ? writers.get(found.site) : undefined;
     if (!found || !writer) throw notFound(`proposal ${JSON.stringify(request.params.id)}`);
     if (found.inForce) throw conflict(`this proposal was put into force by ${found.inForce.by} already`);
-    await writer.putIntoForce(found.id, found.changes, by, request.body?.reason ?? found.reason);
+    const why = request.body?.reason ?? found.reason;
+    // Where there is a file it says so too: else the next change of the file would take it back.
+    if (settings.has(found.site)) await settings.changeAlarms(found.site, found.alarms, why, doerOf(request));
+    else await writer.putIntoForce(found.id, found.changes, by, why);
     await store.proposals.noteInForce(found.id, clock.nowMs(), by);
     return describeProposal((await store.proposals.find(found.id)) ?? found);
   });

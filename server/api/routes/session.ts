@@ -50,6 +50,14 @@ export function sessionRoutes(api: Api, { accounts, signIn, openId, firstAdminis
     return reply.code(204).send(null);
   });
 
+  api.post('/one-time-code', { config: { permission: 'anyone', rateLimit: { max: 10, timeWindow: 60_000 } }, schema: { summary: 'Choose a password with the code of an administrator; then sign in with it', body: z.strictObject({ name: z.string().max(64), code: z.string().max(40), password: z.string().max(200) }), response: { 204: z.null() } } }, async (request, reply) => {
+    const { name, code, password } = request.body;
+    const redeemed = await accounts.codes.redeem(name, code, password, request.ip);
+    if (!redeemed.ok && redeemed.why === 'wait') throw refusal(redeemed, reply);
+    if (!redeemed.ok) throw new ProblemError(403, 'Not allowed', 'this is not the code for that name, or it is used up: ask an administrator for a new one');
+    return reply.code(204).send(null);
+  });
+
   api.get('/ways-in', { config: { permission: 'anyone' }, schema: { summary: 'How one can sign in on this browser', response: { 200: waysIn } } }, async (request) => ({
     openId: openId?.name ?? null,
     firstAdministrator: await firstAdministrator.isOpen(),
