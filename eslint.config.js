@@ -10,7 +10,7 @@ export default tseslint.config(
   ...tseslint.configs.recommendedTypeChecked,
   {
     languageOptions: {
-      parserOptions: { project: ['./tsconfig.json', './dashboard/tsconfig.json'], tsconfigRootDir: import.meta.dirname },
+      parserOptions: { project: ['./tsconfig.json', './dashboard/tsconfig.json', './dashboard/worker/tsconfig.json'], tsconfigRootDir: import.meta.dirname },
     },
     rules: {
       '@typescript-eslint/no-unused-vars': ['error', { argsIgnorePattern: '^_', varsIgnorePattern: '^_' }],

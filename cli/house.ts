@@ -5,6 +5,7 @@ import { httpTarget } from '../gateway/uplink/http-target.ts';
 import type { Clock } from '../host/clock.ts';
 import type { Log } from '../host/log.ts';
 import { lockDataDir } from '../host/lock-data-dir.ts';
+import type { SiteFile } from '../host/site-file.ts';
 import { packageRoot, packageVersion } from '../host/package-root.ts';
 import { startBeacon } from '../server/alarms/beacon.ts';
 import { watchPaths } from '../server/alarms/watch-paths.ts';
@@ -28,6 +29,8 @@ export interface HouseOptions {
   readonly makeClock: (notBeforeMs: number) => Clock;
   readonly log: Log;
   readonly demo: boolean;
+  /** The file that the configuration is from, and how to start the house anew with it, null where it must be started by hand; absent where there is no file. */
+  readonly settings?: { readonly file: SiteFile; readonly restart: (() => void) | null };
   readonly tls?: ServerOptions['tls'];
   readonly trustProxy?: ServerOptions['trustProxy'];
 }
@@ -67,12 +70,13 @@ export async function startHouse(options: HouseOptions): Promise<House> {
         report: (site) => (site === config.site.id ? (held.gateway?.report() ?? null) : null),
       },
       drills,
+      ...(options.settings ? { settings: { files: new Map([[config.site.id, options.settings.file]]), first: null, onChanged: (next) => held.gateway?.configure(next), restart: options.settings.restart } } : {}),
     });
     held.server = server;
     const clock = clockNow();
     await endLostDrill(server, config.site.id);
     const uplinks = [{ name: 'here', deliver: server.deliver }, ...config.uplinks.map(httpTarget)];
-    const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, makeClock: () => clock, log, uplinks, onReplay: (record) => server.noteReplay(config.site.id, record) });
+    const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, makeClock: () => clock, log, uplinks, onReplay: (record) => void server.noteReplay(config.site.id, record).catch((error: unknown) => log.error({ err: error }, 'a replay could not be noted')) });
     held.gateway = gateway;
     held.alarms = startAlarmPaths(config, server, { url: gateway.mqttUrl, login: gateway.login }, clock, log);
     return { server, gateway, stop };

@@ -1,5 +1,6 @@
 import { createRoot } from 'react-dom/client';
 import { App } from './App.tsx';
+import { startWorker } from './page/page-worker.ts';
 import { createDesk } from './store/desk.ts';
 import { openStorage } from './store/open-storage.ts';
 import '@fontsource-variable/encode-sans/wght.css';
@@ -21,4 +22,5 @@ import './ui/page-sizes.css';
 
 const root = document.getElementById('root');
 if (!root) throw new Error('the page has no root element');
-createRoot(root).render(<App desk={createDesk(openStorage())} />);
+createRoot(root).render(<App desk={createDesk(openStorage(), navigator.languages)} />);
+startWorker();

@@ -27,6 +27,8 @@ export interface Gateway {
   /** For the beacon at the embedded broker; null where the broker is elsewhere. */
   readonly login: BrokerLogin | null;
   readonly refusals: Refusals;
+  /** Takes over another configuration of the same site, all but the broker and the uplinks: points, topics, training. */
+  configure(config: SiteConfig): void;
   status(): GatewayStatus;
   report(): GatewayReport;
   stop(): Promise<void>;
@@ -61,18 +63,25 @@ export const DEVICES_FILE = 'devices.json';
 
 /** Opens the outbox, the uplink and the way in, in that order: nothing is heard before it can be kept. */
 export async function startGateway(options: GatewayOptions): Promise<Gateway> {
+<<<<<<< HEAD
   const { config, log } = options;
   const outbox = openSqliteOutbox(join(options.dataDir, OUTBOX_FILE), { uplinks: options.uplinks.map(({ name }) => name), log });
+=======
+  const { log } = options;
+  let { config } = options;
+  const outbox = openSqliteOutbox(join(options.dataDir, 'outbox.db'), { uplinks: options.uplinks.map(({ name }) => name), log });
+>>>>>>> main
   const clock = options.makeClock(outbox.newestAtMs());
   const refusals = new Refusals();
-  const topics = new TopicMap(config);
+  let topics = new TopicMap(config);
   const memory = new IntakeMemory();
   const arriving = new Arriving();
   // A broker sends again what was put on disk but not acknowledged before the end: that must be known from the run before.
   memory.seen.add(outbox.seen());
   let way: WayIn | null = null;
   let messages = 0;
-  const gate = new ReplayGate({ config, onReplay: options.onReplay ?? (() => undefined), answer: (command) => way?.publish(command) });
+  const newGate = (): ReplayGate => new ReplayGate({ config, onReplay: options.onReplay ?? (() => undefined), answer: (command) => way?.publish(command) });
+  let gate = newGate();
   const take = (message: Message): Promise<void> => {
     messages += 1;
     // A message without readings goes through the queue too, so that acknowledgements leave in order.
@@ -99,7 +108,7 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const uplinks = options.uplinks.map((target) => new Uplink({ outbox, target, site: config.site.id, clock, log }));
   const stopUplinks = (): Promise<unknown> => Promise.all(uplinks.map((uplink) => uplink.stop()));
   try {
-    const opened = await openWayIn(options, topics, outbox.gateway, take, () => memory.resume(topics, clock.nowMs()));
+    const opened = await openWayIn(options, () => topics, outbox.gateway, take, () => memory.resume(topics.sparkplugNodes(), clock.nowMs()));
     way = opened;
     const status = (): GatewayStatus => ({ connected: opened.isConnected(), waiting: outbox.waiting(), messages, uplinks: uplinks.map((uplink) => uplink.status()) });
     const report = (): GatewayReport => ({
@@ -123,6 +132,16 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
       mqttsUrl: opened.mqttsUrl,
       login: opened.login,
       refusals,
+      configure: (next) => {
+        const known = new Set(topics.sparkplugNodes());
+        const isOther = next.site.training !== config.site.training;
+        config = next;
+        if (isOther) gate = newGate();
+        topics = new TopicMap(next);
+        opened.listen(topics.filters());
+        // Edge nodes that are new here have told their names before anybody listened.
+        for (const command of memory.resume(topics.sparkplugNodes().filter((node) => !known.has(node)), clock.nowMs())) opened.publish(command);
+      },
       status,
       report,
       stop: async () => {
@@ -162,17 +181,19 @@ interface WayIn {
   readonly login: BrokerLogin | null;
   isConnected(): boolean;
   publish(command: Command): void;
+  /** Subscribes to these at a broker that is not ours. */
+  listen(filters: readonly string[]): void;
   stop(): Promise<void>;
 }
 
-async function openWayIn(options: GatewayOptions, topics: TopicMap, gatewayId: string, take: (message: Message) => Promise<void>, resume: () => Command[]): Promise<WayIn> {
+async function openWayIn(options: GatewayOptions, topics: () => TopicMap, gatewayId: string, take: (message: Message) => Promise<void>, resume: () => Command[]): Promise<WayIn> {
   const { config, log } = options;
   if (config.mqtt) {
-    const source = connectMqttSource({ broker: config.mqtt, clientId: `potside-${gatewayId}`, filters: topics.filters(), take, onConnected: () => resume().forEach((command) => source.publish(command)), log });
-    return { mqttUrl: config.mqtt.url, mqttsUrl: null, login: null, isConnected: () => source.isConnected(), publish: (command) => source.publish(command), stop: () => source.stop() };
+    const source = connectMqttSource({ broker: config.mqtt, clientId: `potside-${gatewayId}`, filters: topics().filters(), take, onConnected: () => resume().forEach((command) => source.publish(command)), log });
+    return { mqttUrl: config.mqtt.url, mqttsUrl: null, login: null, isConnected: () => source.isConnected(), publish: (command) => source.publish(command), listen: (filters) => source.listen(filters), stop: () => source.stop() };
   }
   const accounts = new DeviceAccounts(join(options.dataDir, DEVICES_FILE));
-  const broker = await startEmbeddedBroker({ port: options.mqttPort, site: config.site.id, take, isKnown: (topic) => topics.sparkplug(topic) !== null || topics.targets(topic).length > 0, log, accounts, listen: config.listen });
+  const broker = await startEmbeddedBroker({ port: options.mqttPort, site: config.site.id, take, isKnown: (topic) => topics().sparkplug(topic) !== null || topics().targets(topic).length > 0, log, accounts, listen: config.listen });
   const mqttsUrl = broker.tlsPort === null ? null : `mqtts://${config.listen?.host ?? ''}:${broker.tlsPort}`;
-  return { mqttUrl: `mqtt://127.0.0.1:${broker.port}`, mqttsUrl, login: broker.login, isConnected: () => true, publish: (command) => broker.publish(command), stop: () => broker.stop() };
+  return { mqttUrl: `mqtt://127.0.0.1:${broker.port}`, mqttsUrl, login: broker.login, isConnected: () => true, publish: (command) => broker.publish(command), listen: () => undefined, stop: () => broker.stop() };
 }

@@ -2,7 +2,6 @@ import { askForBirth } from './decode/sparkplug/decode-sparkplug.ts';
 import { SparkplugNode } from './decode/sparkplug/sparkplug-node.ts';
 import type { Command } from './decode/decoded-message.ts';
 import { SeenReadings } from './seen-readings.ts';
-import type { TopicMap } from './topic-map.ts';
 
 /** What taking in remembers from one message to the next. Lost at a restart: edge nodes are then asked for their births. */
 export class IntakeMemory {
@@ -17,8 +16,8 @@ export class IntakeMemory {
   }
 
   /** After a time without a connection: births and deaths may have been missed, and edge nodes speak only when something changes. */
-  resume(topics: TopicMap, nowMs: number): Command[] {
-    return topics.sparkplugNodes().flatMap((key) => {
+  resume(nodes: readonly string[], nowMs: number): Command[] {
+    return nodes.flatMap((key) => {
       this.node(key).miss();
       return askForBirth(key, this.node(key), nowMs);
     });

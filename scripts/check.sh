@@ -19,6 +19,7 @@ dependencies() {
 run() { local name=$1; shift; ( "$@" > "$out/$name.txt" 2>&1; echo $? > "$out/$name.rc" ) & }
 run types npx tsc -p tsconfig.json
 run dashboard-types npx tsc -p dashboard/tsconfig.json
+run worker-types npx tsc -p dashboard/worker/tsconfig.json
 wait
 run lint npx eslint . --max-warnings 0
 run dependencies dependencies
@@ -26,7 +27,7 @@ run dead-code npx knip --no-progress
 wait
 
 failed=0
-for name in types dashboard-types lint dependencies dead-code; do
+for name in types dashboard-types worker-types lint dependencies dead-code; do
   if [ "$(cat "$out/$name.rc")" = 0 ]; then echo "ok    $name"; else echo "FAIL  $name"; cat "$out/$name.txt"; failed=1; fi
 done
 exit $failed

@@ -1,11 +1,12 @@
 import { randomInt } from 'node:crypto';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Command, Option } from 'commander';
 import { SettableClock } from '../../host/clock.ts';
 import { createLog } from '../../host/log.ts';
 import { parseSiteYaml } from '../../host/read-site-config.ts';
+import { SiteFile } from '../../host/site-file.ts';
 import type { Accounts } from '../../server/access/accounts.ts';
 import { catchUp } from '../../simulator/publish/catch-up.ts';
 import { publishSimulation } from '../../simulator/publish/publish-simulation.ts';
@@ -63,8 +64,12 @@ async function run(flags: Flags): Promise<void> {
   const tidyUp = (): void => {
     if (flags.data === undefined) rmSync(dataDir, { recursive: true, force: true });
   };
+  const file = new SiteFile(join(dataDir, 'demo-site.yaml'), dataDir);
+  mkdirSync(dataDir, { recursive: true });
+  writeFileSync(file.path, simulation.siteYaml);
   const house = await startHouse({
     config: parseSiteYaml(simulation.siteYaml, 'demo site.yaml'),
+    settings: { file, restart: null },
     dataDir,
     host: '127.0.0.1',
     port: flags.port,

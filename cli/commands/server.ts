@@ -6,6 +6,7 @@ import { lockDataDir } from '../../host/lock-data-dir.ts';
 import { createLog } from '../../host/log.ts';
 import { packageRoot, packageVersion } from '../../host/package-root.ts';
 import { readSiteConfig } from '../../host/read-site-config.ts';
+import { SiteFile } from '../../host/site-file.ts';
 import { UserError } from '../../host/user-error.ts';
 import { startServer } from '../../server/server.ts';
 import { configsFlag, dataFlag, hostFlag, jsonFlag, logFlag, portFlag, tlsCertFlag, tlsKeyFlag, trustProxyFlag } from '../flags.ts';
@@ -44,7 +45,8 @@ export function serverCommand(): Command {
 
 async function run(flags: Flags): Promise<void> {
   if (flags.config === undefined) throw new UserError('no configuration: give one with --config site.yaml, one for each site (docs/configuration.md shows how it looks)');
-  const sites = flags.config.map(readSiteConfig);
+  const files = flags.config;
+  const sites = files.map(readSiteConfig);
   const tls = readTls(flags);
   const log = createLog(flags.log);
   const unlock = lockDataDir(flags.data);
@@ -63,6 +65,7 @@ async function run(flags: Flags): Promise<void> {
       version: packageVersion(),
       dashboardDir: join(packageRoot(), 'dist', 'dashboard'),
       gateway: { refusals: () => null, gatewayStatus: () => null },
+      settings: { files: new Map(sites.map(({ site }, index) => [site.id, new SiteFile(files[index] ?? '', flags.data)])), first: null, onChanged: () => undefined, restart: null },
     });
     const paths = sites.map((config) => startAlarmPaths(config, server, config.mqtt && { url: config.mqtt.url, login: null }, held.clock ?? wallClock(), log));
     process.stdout.write(flags.json ? `${JSON.stringify({ url: server.url })}\n` : `${greeting(server.url, sites)}\n`);

@@ -34,7 +34,7 @@ export function AlarmsScreen({ route, query, ...screen }: AlarmsScreenProps) {
           </a>
         ))}
       </nav>
-      {route === 'alarms' ? <AlarmList {...screen} /> : null}
+      {route === 'alarms' ? <AlarmList {...screen} asked={query.get('alarm')} /> : null}
       {route === 'alarms/aside' ? <AsideLists {...screen} /> : null}
       {/* Another alarm's journal is another journal: nothing of the last one may linger in it. */}
       {route === 'alarms/journal' ? <JournalView key={query.get('alarm') ?? ''} site={screen.site} alarms={screen.alarms} onlyAlarm={query.get('alarm')} /> : null}

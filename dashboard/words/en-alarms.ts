@@ -1,4 +1,4 @@
-const several = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
+import { several } from './several.ts';
 
 /** Alarms on every screen: the strip, the list, the card. */
 export const alarms = {
@@ -30,6 +30,7 @@ export const alarms = {
   floodSince: (clock: string) => `since ${clock}. CO and loss of air stand alone, the rest in groups.`,
 
   standing: 'Standing',
+  askedOver: 'The alarm you were told of is over.',
   aside: 'Set aside',
   journal: 'Journal',
   metrics: 'Metrics',

@@ -11,6 +11,8 @@ import type { TakeMessage } from './embedded-broker.ts';
 export interface MqttSource {
   isConnected(): boolean;
   publish(command: Command): void;
+  /** Listens to these from now on, and no longer to what is not among them. */
+  listen(filters: readonly string[]): void;
   stop(): Promise<void>;
 }
 
@@ -41,6 +43,7 @@ export function connectMqttSource(options: { broker: BrokerConfig; clientId: str
   });
   let failures = 0;
   let stopped = false;
+  let filters = options.filters;
   let hasSubscribed = false;
   let retry: NodeJS.Timeout | null = null;
 
@@ -76,7 +79,7 @@ export function connectMqttSource(options: { broker: BrokerConfig; clientId: str
     log.info({ broker: broker.url, resumed: connack.sessionPresent }, 'connected to the MQTT broker');
     // A kept session holds the topics of an earlier configuration: the first time they are always said anew.
     if (connack.sessionPresent && hasSubscribed) return options.onConnected();
-    client.subscribe([...options.filters], { qos: 1 }, (error) => {
+    client.subscribe([...filters], { qos: 1 }, (error) => {
       if (error) {
         log.error({ err: error }, 'the broker refused the subscription');
         client.stream.destroy();
@@ -103,6 +106,22 @@ export function connectMqttSource(options: { broker: BrokerConfig; clientId: str
     publish: ({ topic, payload }) => {
       // Not stored for later: by then there is something else to ask.
       if (client.connected) client.publish(topic, Buffer.from(payload), { qos: 0, retain: false });
+    },
+    listen: (next) => {
+      const [gone, added] = [filters.filter((filter) => !next.includes(filter)), next.filter((filter) => !filters.includes(filter))];
+      filters = next;
+      if (gone.length === 0 && added.length === 0) return;
+      // Without a connection the next one says all of them anew.
+      hasSubscribed &&= client.connected;
+      if (!client.connected) return;
+      const told = (error: unknown): void => {
+        if (!error) return;
+        log.error({ err: error }, 'the broker refused a change of the subscription');
+        hasSubscribed = false;
+        client.stream.destroy();
+      };
+      if (gone.length > 0) client.unsubscribe([...gone], {}, told);
+      if (added.length > 0) client.subscribe([...added], { qos: 1 }, told);
     },
     stop: async () => {
       stopped = true;

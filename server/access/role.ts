@@ -31,6 +31,10 @@ export type Permission =
   /** Try changed alarm settings on recorded shifts, and propose them. */
   | 'rejudge'
   | 'change-alarm-settings'
+  /** What a site's configuration file says, and who changed it. */
+  | 'see-settings'
+  /** Write the configuration file: rigs, points, limits, and the first site. */
+  | 'change-settings'
   /** Keep a shift's readings from being erased, or let them go. */
   | 'hold-record'
   /** One's own password, second factor, sessions and addresses: nobody looking at a shared screen. */
@@ -53,10 +57,10 @@ const EVERYBODY: readonly Permission[] = ['watch', 'own-account'];
 const PERMISSIONS: Readonly<Record<Role, readonly Permission[]>> = {
   viewer: [...EVERYBODY],
   tender: [...EVERYBODY, 'acknowledge-alarm', 'confirm-out', 'tend-rig', 'sign-check', 'add-to-record'],
-  supervisor: [...EVERYBODY, 'run-drill', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'sign-check', 'release-rig', 'run-shift', 'add-to-record', 'sign-off', 'see-refusals', 'set-up-screens', 'test-notices', 'rejudge'],
-  'safety-officer': [...EVERYBODY, 'run-drill', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'add-to-record', 'sign-off', 'see-refusals', 'see-audit', 'test-notices', 'rejudge', 'hold-record'],
-  manager: [...EVERYBODY, 'approve-out-of-service', 'add-to-record', 'sign-off', 'see-refusals', 'see-audit', 'rejudge'],
-  administrator: [...EVERYBODY, 'run-drill', 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'add-to-record', 'see-refusals', 'set-up-screens', 'see-audit', 'test-notices', 'manage-people', 'rejudge', 'change-alarm-settings', 'hold-record'],
+  supervisor: [...EVERYBODY, 'run-drill', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'tend-rig', 'sign-check', 'release-rig', 'run-shift', 'add-to-record', 'sign-off', 'see-refusals', 'see-settings', 'set-up-screens', 'test-notices', 'rejudge'],
+  'safety-officer': [...EVERYBODY, 'run-drill', 'acknowledge-alarm', 'confirm-out', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'approve-out-of-service', 'tend-rig', 'add-to-record', 'sign-off', 'see-refusals', 'see-settings', 'see-audit', 'test-notices', 'rejudge', 'hold-record'],
+  manager: [...EVERYBODY, 'approve-out-of-service', 'add-to-record', 'sign-off', 'see-refusals', 'see-settings', 'see-audit', 'rejudge'],
+  administrator: [...EVERYBODY, 'run-drill', 'acknowledge-alarm', 'reset-alarm', 'shelve-alarm', 'take-out-of-service', 'tend-rig', 'run-shift', 'add-to-record', 'see-refusals', 'see-settings', 'set-up-screens', 'see-audit', 'test-notices', 'manage-people', 'rejudge', 'change-alarm-settings', 'change-settings', 'hold-record'],
   gateway: ['deliver'],
 };
 

@@ -17,6 +17,7 @@ import type { Exporter } from '../export/exporter.ts';
 import type { ShiftCloser } from '../export/shift-closer.ts';
 import type { SiteWriter } from '../intake/site-writer.ts';
 import type { LiveHub } from '../live/live-hub.ts';
+import type { Settings } from '../settings/settings.ts';
 import type { Notify } from '../notify/start-notify.ts';
 import type { Store } from '../record/store.ts';
 import { notAllowed, notSignedIn } from './problem-error.ts';
@@ -28,7 +29,7 @@ export interface ApiContext {
   readonly firstAdministrator: FirstAdministrator;
   /** Null where no company's sign-in is configured. */
   readonly openId: OpenId | null;
-  readonly notify: Pick<Notify, 'notices' | 'contacts' | 'publicKey' | 'test'>;
+  readonly notify: Pick<Notify, 'notices' | 'contacts' | 'publicKey' | 'test' | 'untold'>;
   readonly clock: Clock;
   readonly store: Store;
   /** The sites of whoever asks, described. */
@@ -50,6 +51,7 @@ export interface ApiContext {
   readonly pagesConnected: () => number;
   readonly version: string;
   readonly dataDir: string;
+  readonly settings: Settings;
   readonly exporter: Exporter;
   readonly closer: ShiftCloser;
 }

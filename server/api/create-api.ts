@@ -37,6 +37,7 @@ import { sessionRoutes } from './routes/session.ts';
 import { shiftAdditionRoutes } from './routes/shift-additions.ts';
 import { shiftExportRoutes } from './routes/shift-exports.ts';
 import { shiftRoutes } from './routes/shifts.ts';
+import { settingsRoutes } from './routes/settings.ts';
 import { siteRoutes } from './routes/sites.ts';
 import { traceRoutes } from './routes/traces.ts';
 import { underHoodRoutes } from './routes/under-hood.ts';
@@ -121,7 +122,7 @@ export async function createApi(context: ApiContext, options: ApiOptions): Promi
     async (api) => {
       // A part adds its routes; each names its permission, or the server does not start.
       const parts = [sessionRoutes, firstAdministratorRoutes, openIdRoutes, accountRoutes, peopleRoutes, screenRoutes, auditRoutes, noticeRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, readinessRoutes, drillRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, shiftExportRoutes, traceRoutes, rejudgeRoutes, holdRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
-      for (const add of [...parts, uplinkRoutes, gatewayReportRoutes, gatewayRoutes, dueRoutes, sensorCheckRoutes]) add(api, context);
+      for (const add of [...parts, uplinkRoutes, gatewayReportRoutes, gatewayRoutes, dueRoutes, sensorCheckRoutes, settingsRoutes]) add(api, context);
       api.get('/openapi.json', { config: { permission: 'anyone' }, schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));
     },

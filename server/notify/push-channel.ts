@@ -1,4 +1,5 @@
 import webPush, { WebPushError } from 'web-push';
+import type { PushMessage } from '../../domain/wire/push-message.ts';
 import { type Channel, failed, type Message, type Outcome, withinTime } from './channel.ts';
 import type { Contacts } from './contacts.ts';
 import { outwardAgent, wrongUrl } from './outward-agent.ts';
@@ -22,7 +23,7 @@ const MAX_BYTES = 3_000;
 export function pushChannel({ keys, subject, contacts, ownHosts, ca }: PushOptions): Channel {
   const agent = outwardAgent(ownHosts, ca === null ? {} : { ca });
   const send = async (id: string, message: Message, timeoutMs: number): Promise<Outcome> => {
-    const held = contacts.subscription(id);
+    const held = await contacts.subscription(id);
     if (!held) return { kind: 'failed', detail: 'this browser is not subscribed any more', isFinal: true };
     const wrong = wrongUrl(held.endpoint, ownHosts);
     if (wrong !== null) return { kind: 'failed', detail: wrong, isFinal: true };
@@ -40,7 +41,7 @@ export function pushChannel({ keys, subject, contacts, ownHosts, ca }: PushOptio
       if (!(error instanceof WebPushError)) return failed(error);
       const { statusCode } = error;
       const isGone = statusCode === 404 || statusCode === 410;
-      if (isGone) contacts.unsubscribe(id, held.name, { by: 'potside', role: 'system', address: 'server' }, `the push service answered ${statusCode}`);
+      if (isGone) await contacts.unsubscribe(id, held.name, { by: 'potside', role: 'system', address: 'server' }, `the push service answered ${statusCode}`);
       const retryAfterS = Number(error.headers['retry-after']);
       return { kind: 'failed', detail: `${statusCode}`, isFinal: isGone || statusCode === 413, ...(retryAfterS > 0 ? { retryAfterMs: retryAfterS * 1000 } : {}) };
     }
@@ -50,7 +51,8 @@ export function pushChannel({ keys, subject, contacts, ownHosts, ca }: PushOptio
 
 /** What the page's worker shows; cut to what fits. */
 function payloadOf({ id, kind, site, siteName, priority, title, lines, alarm, atMs }: Message): string {
-  const said = { id, kind, site, siteName, priority, title, lines: [...lines], alarm, atMs };
-  while (Buffer.byteLength(JSON.stringify(said)) > MAX_BYTES && said.lines.length > 1) said.lines.pop();
+  const kept = [...lines];
+  const said: PushMessage = { id, kind, site, siteName, priority, title, lines: kept, alarm, atMs };
+  while (Buffer.byteLength(JSON.stringify(said)) > MAX_BYTES && kept.length > 1) kept.pop();
   return JSON.stringify(said).slice(0, MAX_BYTES * 2);
 }

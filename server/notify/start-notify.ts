@@ -1,7 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { newId } from '../access/secret.ts';
 import type { Accounts } from '../access/accounts.ts';
-import { inOneWrite } from '../access/access-store.ts';
 import type { Doer } from '../access/identity.ts';
 import { reaches } from '../access/reach.ts';
 import type { Clock } from '../../host/clock.ts';
@@ -41,6 +40,8 @@ export interface Notify {
   readonly notices: NoticeStore;
   readonly contacts: Contacts;
   readonly publicKey: string;
+  /** Takes over the ways of telling of a site whose configuration has changed. */
+  configure(site: string): void;
   wake(): void;
   untold(site: string): string | null;
   /** Sends a test to everybody on a site's plans, now; recorded in the audit trail. */
@@ -50,11 +51,16 @@ export interface Notify {
 
 /** Telling people: the outbox, its worker, and each site's channels. */
 export function startNotify({ accounts, writers, dataDir, clock, log }: NotifyOptions): Notify {
-  const notices = new NoticeStore(accounts.base.database);
+  const notices = new NoticeStore(accounts.base.sql);
   const contacts = new Contacts(accounts.base);
   const keys = pushKeys(dataDir);
   const channels = new Map<string, Partial<Record<ChannelName, Channel>>>();
   for (const [site, writer] of writers) channels.set(site, siteChannels(writer));
+  const configure = (site: string): void => {
+    const [writer, old] = [writers.get(site), channels.get(site)];
+    if (writer) channels.set(site, siteChannels(writer));
+    for (const channel of Object.values(old ?? {})) channel.close();
+  };
   const channelOf = (site: string, channel: ChannelName): Channel | null => channels.get(site)?.[channel] ?? null;
   const dispatcher = new Dispatcher({ notices, accounts, contacts, writers, channelOf, clock, log, chance: Math.random });
 
@@ -76,15 +82,15 @@ export function startNotify({ accounts, writers, dataDir, clock, log }: NotifyOp
     if (!config?.notify) throw new UserError('this site tells nobody: there is no notify in site.yaml');
     const atMs = clock.nowMs();
     const to = Object.values(config.notify.plans).flatMap((steps) => steps.flatMap((step) => step.to));
-    const people = accounts.users().filter((one) => !one.disabled && reaches(one.sites, site));
+    const people = (await accounts.users()).filter((one) => !one.disabled && reaches(one.sites, site));
     const told = whoIsTold(to, people, config.notify.rotas, localTime(atMs, config.site.zone));
-    const ways = [
-      ...told.people.flatMap((person) => {
-        const { email } = contacts.of(person);
-        return [...contacts.subscriptions(person).map(({ id }) => ({ person, channel: 'push' as const, target: id })), ...(email === null ? [] : [{ person, channel: 'email' as const, target: email }])];
-      }),
-      ...told.webhooks.map((target) => ({ person: null, channel: 'webhook' as const, target })),
-    ];
+    const ways: { person: string | null; channel: ChannelName; target: string }[] = [];
+    for (const person of told.people) {
+      const { email } = await contacts.of(person);
+      for (const { id } of await contacts.subscriptions(person)) ways.push({ person, channel: 'push', target: id });
+      if (email !== null) ways.push({ person, channel: 'email', target: email });
+    }
+    ways.push(...told.webhooks.map((target) => ({ person: null, channel: 'webhook' as const, target })));
     const place = { site, siteName: config.site.name, zone: config.site.zone, page: config.page ?? null };
     const results = await Promise.all(
       ways.map(async ({ person, channel, target }): Promise<TestResult> => {
@@ -94,7 +100,7 @@ export function startNotify({ accounts, writers, dataDir, clock, log }: NotifyOp
     );
     const reached = new Set(results.filter(({ isAccepted }) => isAccepted).map(({ person }) => person));
     const unreachable = told.people.filter((person) => !reached.has(person));
-    inOneWrite(accounts.base.database, () => accounts.trail.add({ atMs: clock.nowMs(), ...doer, what: 'notices-tested', site, new: { results, unreachable } }));
+    await accounts.trail.add({ atMs: clock.nowMs(), ...doer, what: 'notices-tested', site, new: { results, unreachable } });
     return results;
   };
 
@@ -102,7 +108,8 @@ export function startNotify({ accounts, writers, dataDir, clock, log }: NotifyOp
     notices,
     contacts,
     publicKey: keys.publicKey,
-    wake: () => dispatcher.wake(),
+    configure,
+    wake: () => void dispatcher.wake(),
     untold: (site) => dispatcher.untold(site),
     test,
     stop: async () => {

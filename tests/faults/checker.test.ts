@@ -121,7 +121,7 @@ it.each(Array.from({ length: SEEDS }, (_, index) => FIRST_SEED + index))('#1 #2 
   while (countLost(house.dirs.server, oracle) + countUntold(house.dirs.server) > 0 && performance.now() < giveUp) await new Promise((resolve) => setTimeout(resolve, 500));
   page.close();
   await house.stop();
-  const { stored, raised, ...found } = checkRecord(house.dirs, 'checked', oracle, told.taken);
+  const { stored, raised, ...found } = await checkRecord(house.dirs, 'checked', oracle, told.taken);
   expect(found, `seed ${seed}, killed ${killed.join(' ')}`).toEqual(SOUND);
   expect(page.oldShownAsLive, `seed ${seed}`).toEqual([]);
   expect(oracle.acknowledged.size).toBeGreaterThan(100);

@@ -140,7 +140,7 @@ describe('before the birth', () => {
 
   it('a lost connection makes every node uncertain and asks it', () => {
     nodeBirth();
-    expect(memory.resume(topics, now).map(({ topic }) => topic)).toEqual(['spBv1.0/line/NCMD/edge-1']);
+    expect(memory.resume(topics.sparkplugNodes(), now).map(({ topic }) => topic)).toEqual(['spBv1.0/line/NCMD/edge-1']);
     expect(pot(1, 690).readings).toMatchObject([{ quality: 'uncertain', reason: 'sequence-gap' }]);
   });
 });

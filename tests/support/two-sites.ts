@@ -4,7 +4,8 @@ import { SettableClock } from '../../host/clock.ts';
 import { type PotsideServer, startServer } from '../../server/server.ts';
 import { QUIET } from './quiet.ts';
 import { batch, NOW, PASSWORD } from './server.ts';
-import { testSite } from './site.ts';
+import { SITE_YAML, testSite } from './site.ts';
+import { siteFile } from './site-file.ts';
 import { tempDir } from './temp-dir.ts';
 
 const OTHER = `
@@ -39,6 +40,7 @@ export async function twoSites(): Promise<TwoSites> {
     sites: [testSite(), testSite(OTHER)], dataDir, host: '127.0.0.1', port: 0, makeClock: () => clock, log: QUIET, demo: false, version: '0.0.0', dashboardDir: 'nowhere',
     gateway: { refusals: () => ({ latest: [], counts: {} }), gatewayStatus: () => null },
     requestsPerMinute: 100_000,
+    settings: { files: new Map([['pier-9', siteFile(SITE_YAML, dataDir, 'pier-9.yaml')], ['hall-2', siteFile(OTHER, dataDir, 'hall-2.yaml')]]), first: null, onChanged: () => undefined, restart: null },
   });
   onTestFinished(() => server.stop());
   let sequence = 0;

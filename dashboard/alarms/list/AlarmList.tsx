@@ -1,17 +1,24 @@
-import { useRef, useState } from 'react';
+import { useRef } from 'react';
 import { formatClock } from '../../format/clock.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
+import { routeHref } from '../../page/route.ts';
 import type { ScreenProps } from '../../page/screen-props.ts';
 import { isUnacknowledged } from '../alarm-state.ts';
 import { type Entry, groupAlarms } from '../group-alarms.ts';
 import { AlarmEntry } from './AlarmEntry.tsx';
+import { useAskedAlarm } from './use-asked-alarm.ts';
 import { useListOrder } from './use-list-order.ts';
 
+export interface AlarmListProps extends ScreenProps {
+  /** The alarm that a message led to. */
+  readonly asked: string | null;
+}
+
 /** What stands. Each place keeps still while somebody reads; what is new shows in the strip above at once. */
-export function AlarmList({ site, alarms, flood, isLive }: ScreenProps) {
+export function AlarmList({ site, alarms, flood, isLive, asked }: AlarmListProps) {
   const { words } = useSeat();
   const box = useRef<HTMLDivElement>(null);
-  const [openId, setOpenId] = useState<string | null>(null);
+  const [openId, setOpenId] = useAskedAlarm(asked, alarms, box);
   const entries = groupAlarms(alarms, flood !== null);
   const byKey = new Map(entries.map((entry) => [entry.key, entry]));
   const { order, isOutOfOrder, renew } = useListOrder(entries.map((e) => e.key), box, openId !== null);
@@ -46,6 +53,11 @@ export function AlarmList({ site, alarms, flood, isLive }: ScreenProps) {
           {words.alarms.newOrder}
         </button>
       </div>
+      {asked !== null && isLive && !alarms.some((a) => a.id === asked) ? (
+        <p className="list-head__note" role="status" data-testid="asked-over">
+          {words.alarms.askedOver} <a href={routeHref('alarms/journal', { alarm: asked })}>{words.alarms.journal}</a>
+        </p>
+      ) : null}
       <div className="entries" ref={box} data-testid="alarm-list" data-held={order.isHeld || undefined}>
         {places.map(({ entry, isGone }) => (
           <AlarmEntry key={entry.key} entry={entry} isGone={isGone} site={site} alarms={alarms} isFlood={flood !== null} isLive={isLive} openId={openId} onOpen={setOpenId} />
