@@ -63,14 +63,9 @@ export const DEVICES_FILE = 'devices.json';
 
 /** Opens the outbox, the uplink and the way in, in that order: nothing is heard before it can be kept. */
 export async function startGateway(options: GatewayOptions): Promise<Gateway> {
-<<<<<<< HEAD
-  const { config, log } = options;
-  const outbox = openSqliteOutbox(join(options.dataDir, OUTBOX_FILE), { uplinks: options.uplinks.map(({ name }) => name), log });
-=======
   const { log } = options;
   let { config } = options;
-  const outbox = openSqliteOutbox(join(options.dataDir, 'outbox.db'), { uplinks: options.uplinks.map(({ name }) => name), log });
->>>>>>> main
+  const outbox = openSqliteOutbox(join(options.dataDir, OUTBOX_FILE), { uplinks: options.uplinks.map(({ name }) => name), log });
   const clock = options.makeClock(outbox.newestAtMs());
   const refusals = new Refusals();
   let topics = new TopicMap(config);

@@ -1,6 +1,5 @@
 import type { Sqlite } from './open-sqlite.ts';
-
-export type SqlValue = string | number | null;
+import type { SqlValue } from './sql.ts';
 
 /** Rows in one statement: a call into SQLite costs as much as several rows. */
 const ROWS = 50;

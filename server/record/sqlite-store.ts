@@ -1,11 +1,7 @@
-<<<<<<< HEAD
 import { insertRows } from '../../host/insert-rows.ts';
-import { inTransaction, migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
-=======
 import { migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
 import type { Sql } from '../../host/sql.ts';
 import { SqliteSql } from '../../host/sqlite-sql.ts';
->>>>>>> main
 import type { Reading } from '../../domain/points/reading.ts';
 import type { LogEntry } from '../../domain/site/log.ts';
 import { EVALUATOR_VERSION, type SiteSnapshot } from '../../domain/site/site-snapshot.ts';

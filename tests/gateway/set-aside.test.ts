@@ -34,7 +34,7 @@ describe('a reading that the server will not take', () => {
   it('is found among its neighbours and kept with the server’s words; what came with it and after it arrives', async () => {
     const { server } = await testServer();
     const dir = tempDir();
-    writeFileSync(join(dir, 'token'), server.accounts.tokens.add('pier-9', 'gateway'));
+    writeFileSync(join(dir, 'token'), await server.accounts.tokens.add('pier-9', 'gateway'));
     const target = httpTarget({ name: 'office', url: server.url, tokenFile: join(dir, 'token'), caFile: null });
     const { outbox, uplink, close } = link(join(dir, 'outbox.db'), target);
     await outbox.put(Array.from({ length: 60 }, (_, at) => (at === 17 || at === 41 ? bad(at) : good(at))));

@@ -37,7 +37,10 @@ function createRegistry(context: ApiContext, isRecording: () => boolean): Regist
   gauge('potside_outbox_waiting_readings', 'Readings on the gateway’s disk not yet committed', () => context.gatewayStatus()?.waiting ?? 0);
   gauge('potside_messages_total', 'MQTT messages heard since the start', () => context.gatewayStatus()?.messages ?? 0);
   gauge('potside_standing_alarms', 'Alarms that stand', () => [...context.writers.values()].reduce((sum, writer) => sum + [...writer.state.alarms()].filter((alarm) => alarm.track.occurrence).length, 0));
-<<<<<<< HEAD
+  const { notices, untold } = context.notify;
+  gauge('potside_notices_waiting', 'Messages to people that wait to be handed over', async () => (await notices.count('waiting')) + (await notices.count('sending')));
+  gauge('potside_notices_dead', 'Messages to people that could not be handed over in time, of all time', () => notices.count('dead'));
+  gauge('potside_sites_untold', 'Sites on which an alarm stands that nobody was told of in time', () => [...context.writers.keys()].filter((site) => untold(site) !== null).length);
   // Of every gateway that told of itself; what is counted since its outbox was made never goes back.
   const perSite = (name: string, help: string, read: (report: GatewayReport) => number): void => {
     new Gauge({
@@ -61,11 +64,5 @@ function createRegistry(context: ApiContext, isRecording: () => boolean): Regist
   perSite('potside_gateway_end_seconds', 'Unix time when the first certificate or token of the gateway’s uplinks ends; +Inf where none does', ({ uplinks }) =>
     Math.min(...uplinks.flatMap(({ certificateUntilMs, tokenUntilMs }) => [certificateUntilMs, tokenUntilMs].filter((ms) => ms !== null))) / 1000,
   );
-=======
-  const { notices, untold } = context.notify;
-  gauge('potside_notices_waiting', 'Messages to people that wait to be handed over', async () => (await notices.count('waiting')) + (await notices.count('sending')));
-  gauge('potside_notices_dead', 'Messages to people that could not be handed over in time, of all time', () => notices.count('dead'));
-  gauge('potside_sites_untold', 'Sites on which an alarm stands that nobody was told of in time', () => [...context.writers.keys()].filter((site) => untold(site) !== null).length);
->>>>>>> main
   return registry;
 }
