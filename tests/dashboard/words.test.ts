@@ -57,6 +57,10 @@ describe('what the server says', () => {
     expect(phrases.filter((phrase) => es.told(phrase) === phrase && !/^\d+ (min|h|s)$/.test(phrase))).toEqual([]);
   });
 
+  it('has headlines of at most 60 characters in both languages', () => {
+    expect(ALARM_TABLE.flatMap(({ title }) => [title, es.told(title)]).filter((title) => title.length > 60)).toEqual([]);
+  });
+
   it('is put together from what is known, with names and numbers as they are', () => {
     expect(es.told('Sensor lost: nozzle pressure')).toBe('Sensor perdido: presión en la boquilla');
     expect(es.told('3/8 in nozzle, 100 ft of 1 1/4 in hose')).toBe('boquilla de 3/8 in, 100 ft de manguera de 1 1/4 in');
