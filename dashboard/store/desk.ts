@@ -53,7 +53,7 @@ export function createDesk(storage: Storage | null, preferredLanguages: readonly
       const start = old ? restore(old, initialFeed(now()), now(), Date.now()) : undefined;
       const link: LiveLink = openLiveLink({ live, feed, now, onUrgent: pace.hurry, onDoubt, start });
       const keep = (): void => {
-        const state = toKeep(session, live.get(), feed.get(), Date.now());
+        const state = toKeep(session, live.get(), feed.get(), now(), Date.now());
         if (state) writeKeptState(storage, state);
       };
       const keeper = setInterval(keep, KEEP_MS);

@@ -11,7 +11,7 @@ import type { Keep } from './preferences.ts';
 export interface KeptState {
   readonly protocol: number;
   readonly session: Session;
-  /** The device's own clock when it was kept, Unix ms: the only one that goes on without the server. */
+  /** The device's own clock at the last frame, Unix ms: the only one that goes on without the server. */
   readonly keptAtMs: number;
   /** Server time of the last frame. */
   readonly serverAtMs: number;
@@ -25,12 +25,12 @@ export interface KeptState {
 
 const KEY = 'potside.last-state';
 
-/** Null while nothing has come that could be kept, or what is shown is itself old. */
-export function toKeep(session: Session, live: LiveState, feed: LinkFeed, wallMs: number): KeptState | null {
+/** Null while nothing has come that could be kept. What is old already is kept as old as it is. */
+export function toKeep(session: Session, live: LiveState, feed: LinkFeed, monotonicMs: number, wallMs: number): KeptState | null {
   const { following, clock, frameAtMs } = feed;
-  if (following.state !== 'following' || !clock || frameAtMs === null) return null;
+  if (following.state === 'waiting' || !clock || frameAtMs === null) return null;
   return {
-    protocol: LIVE_PROTOCOL, session, keptAtMs: wallMs, serverAtMs: serverTimeMs(clock, frameAtMs), boot: following.boot, revision: following.revision,
+    protocol: LIVE_PROTOCOL, session, keptAtMs: wallMs - Math.max(0, monotonicMs - frameAtMs), serverAtMs: serverTimeMs(clock, frameAtMs), boot: following.boot, revision: following.revision,
     sites: live.sites, points: [...live.points.values()], alarms: live.alarms, floods: live.floods,
   };
 }

@@ -16,7 +16,7 @@ let folder: string;
 beforeAll(async () => {
   folder = await buildPage();
   [browser, server] = await Promise.all([launch(), startMockServer({ page: folder })]);
-}, 120_000);
+}, 240_000);
 afterAll(async () => {
   await browser.close();
   await server.close();
@@ -60,7 +60,7 @@ it('axe finds nothing where one signs in', async () => {
   expect(await axeComplaints(page)).toEqual([]);
   await page.close();
   await own.close();
-}, 60_000);
+}, 180_000);
 
 it('2: normal is grey: under one hundredth of the pixels have colour, traces apart', async () => {
   const { page } = await openPage(browser, server.url, 'desk');
@@ -71,7 +71,7 @@ it('2: normal is grey: under one hundredth of the pixels have colour, traces apa
   await page.getByTestId('alarm-strip').getByTestId('alarm-c1').waitFor();
   expect(await colourfulShare(page, '.uplot')).toBeGreaterThan(0.02);
   await page.close();
-}, 60_000);
+}, 180_000);
 
 it('15: without motion nothing moves, and what nobody has is still told apart', async () => {
   const { page } = await openPage(browser, server.url, 'desk');
@@ -85,7 +85,7 @@ it('15: without motion nothing moves, and what nobody has is still told apart', 
   expect(await edge.getAttribute('data-unacknowledged')).not.toBeNull();
   expect(await page.evaluate(`parseFloat(getComputedStyle(document.querySelector('[data-testid="alarm-strip"] [data-unacknowledged]'), '::after').borderTopWidth)`)).toBeGreaterThanOrEqual(3);
   await page.close();
-}, 60_000);
+}, 180_000);
 
 it('17: in the sun lines are three pixels and more, on white', async () => {
   const { page } = await openPage(browser, server.url, 'desk');
@@ -93,7 +93,7 @@ it('17: in the sun lines are three pixels and more, on white', async () => {
   expect(await page.evaluate(`parseFloat(getComputedStyle(document.querySelector('.pressure')).strokeWidth)`)).toBeGreaterThanOrEqual(3);
   expect(await page.evaluate(`getComputedStyle(document.documentElement).getPropertyValue('--paper')`)).toMatch(/^\s*#fff(fff)?$/);
   await page.close();
-}, 60_000);
+}, 180_000);
 
 it('18, 21: at 320 pixels, as at twice the size, nothing is lost sideways, and what works is as large as a glove needs', async () => {
   server.play('list');
@@ -121,4 +121,4 @@ it('25: the keyboard reaches everything, with a ring to be seen and nothing over
   }
   expect(found).toEqual([]);
   await page.close();
-}, 120_000);
+}, 240_000);

@@ -22,7 +22,7 @@ describe('the last state', () => {
 
   it.each([[60_000, 60_000], [0, LINK_DEAD_MS + 1], [-3_600_000, LINK_DEAD_MS + 1]])('opened %d ms later by the device’s clock is %d ms old, and never live', (passedMs, ageMs) => {
     const keep = store();
-    const kept = toKeep(SESSION, live, feed, 1_000_000);
+    const kept = toKeep(SESSION, live, feed, 1_000, 1_000_000);
     writeKeptState(keep, kept!);
     const again = restore(readKeptState(keep)!, initialFeed(9_000), 9_000, 1_000_000 + passedMs);
     expect(again.live.points).toEqual(live.points);
@@ -32,9 +32,9 @@ describe('the last state', () => {
     expect(again.feed.frameAtMs! + again.feed.clock!.offsetMs).toBe(50_000);
   });
 
-  it('is kept only while it is live, and not read where it is of another protocol or broken', () => {
-    expect(toKeep(SESSION, live, { ...feed, following: { state: 'catching-up', because: 'unseen', boot: 'b', revision: 7 } }, 0)).toBeNull();
-    expect(toKeep(SESSION, live, initialFeed(0), 0)).toBeNull();
+  it('is kept as old as it is, not before anything came, and not read where it is of another protocol or broken', () => {
+    expect(toKeep(SESSION, live, { ...feed, following: { state: 'catching-up', because: 'unseen', boot: 'b', revision: 7 } }, 41_000, 1_000_000)?.keptAtMs).toBe(960_000);
+    expect(toKeep(SESSION, live, initialFeed(0), 0, 0)).toBeNull();
     for (const text of ['{', 'null', '{"protocol":-1}', `{"protocol":${LIVE_PROTOCOL},"session":{"name":"x"},"sites":7}`]) expect(readKeptState({ getItem: () => text, setItem: () => undefined })).toBeNull();
   });
 });
@@ -44,7 +44,7 @@ describe('the page without its server', () => {
   let folder: string;
   beforeAll(async () => {
     [folder, browser] = await Promise.all([buildPage(), launch()]);
-  }, 120_000);
+  }, 240_000);
   afterAll(async () => {
     await browser.close();
     rmSync(folder, { recursive: true });
@@ -76,5 +76,5 @@ describe('the page without its server', () => {
     await page.getByText('The server doesn’t answer.').waitFor();
     expect(await page.getByTestId('rig-a-co-value').count()).toBe(0);
     await page.close();
-  }, 90_000);
+  }, 180_000);
 });

@@ -16,7 +16,7 @@ let folder: string;
 beforeAll(async () => {
   folder = await buildPage();
   [browser, server] = await Promise.all([launch(), startMockServer({ page: folder })]);
-}, 120_000);
+}, 240_000);
 afterAll(async () => {
   await browser.close();
   await server.close();
@@ -65,7 +65,7 @@ describe.each(['desk', 'phone'] satisfies SizeName[])('in Spanish at %s size', (
     expect(left).toEqual([]);
     expect(complaints).toEqual([]);
     await page.close();
-  }, 90_000);
+  }, 180_000);
 
   it('says what stands and what to do first', async () => {
     server.play('co');
@@ -77,7 +77,7 @@ describe.each(['desk', 'phone'] satisfies SizeName[])('in Spanish at %s size', (
     expect((await page.locator('body').innerText()).split('\n').filter((line) => ENGLISH_ONLY.test(line))).toEqual([]);
     await shoot('es-alarm');
     await page.close();
-  }, 60_000);
+  }, 180_000);
 });
 
 it('is chosen before signing in, kept over a reload, and taken from the device where nobody chose', async () => {
@@ -92,4 +92,4 @@ it('is chosen before signing in, kept over a reload, and taken from the device w
   await page.getByRole('button', { name: en.signIn.submit }).waitFor();
   await context.close();
   await own.close();
-}, 60_000);
+}, 180_000);

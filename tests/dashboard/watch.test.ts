@@ -55,18 +55,18 @@ describe('many rigs', () => {
     expect(await page.evaluate('document.documentElement.scrollWidth - document.documentElement.clientWidth')).toBe(0);
     expect(complaints).toEqual([]);
     await page.close();
-  }, 60_000);
+  }, 180_000);
 
   it('never shows an old number as live: frozen, every row is struck', async () => {
     const own = await startMockServer({ page: folder });
     own.play('many');
     const { page } = await openPage(browser, own.url, 'desk');
     own.freeze(true);
-    await page.getByTestId('not-live-band').waitFor({ timeout: 8_000 });
+    await page.getByTestId('not-live-band').waitFor();
     expect(await page.evaluate(`[...document.querySelectorAll('.row__figure strong')].filter((e) => !getComputedStyle(e).textDecorationLine.includes('line-through')).length`)).toBe(0);
     await page.close();
     await own.close();
-  }, 60_000);
+  }, 180_000);
 
   it('at four pushes a second twelve rigs take under a tenth of the main thread', async () => {
     server.play('many');
@@ -89,7 +89,7 @@ describe('many rigs', () => {
     expect(share).toBeGreaterThan(0);
     expect(share).toBeLessThan(0.1);
     await page.close();
-  }, 60_000);
+  }, 180_000);
 });
 
 it('a site with no rig says so', async () => {
@@ -98,7 +98,7 @@ it('a site with no rig says so', async () => {
   await page.goto(server.url);
   await page.getByText('This site has no rig yet.').waitFor();
   await page.close();
-}, 30_000);
+}, 120_000);
 
 it('says when the deadman was last tried, and whether the intake is downwind', async () => {
   server.play('normal');
@@ -106,7 +106,7 @@ it('says when the deadman was last tried, and whether the intake is downwind', a
   expect(await page.getByTestId('rig-a-tried').innerText()).toMatch(/^Deadman last tried \d\d:\d\d: nozzle stopped in 1\.8 s$/);
   expect(await page.getByTestId('intake').innerText()).toContain('not downwind');
   await page.close();
-}, 30_000);
+}, 120_000);
 
 it('what the first view takes is below 300 kB, packed', async () => {
   const index = readFileSync(join(folder, 'index.html'), 'utf8');
@@ -136,7 +136,7 @@ it('the first view stands within a second of asking, with a cold cache', async (
   }
   measured['first view with a cold cache, best of three, ms'] = Math.min(...times);
   expect(Math.min(...times)).toBeLessThan(process.env['MEASURE'] ? 1_000 : 5_000);
-}, 60_000);
+}, 180_000);
 
 it('ten hours of history are drawn at once when they have come', async () => {
   server.play('normal');
@@ -161,4 +161,4 @@ it('ten hours of history are drawn at once when they have come', async () => {
   measured['history of a shift: from arrival to drawn, ms'] = Math.max(...drawn);
   expect(Math.max(...drawn)).toBeLessThan(process.env['MEASURE'] ? 150 : 1_500);
   await page.close();
-}, 60_000);
+}, 180_000);
