@@ -51,13 +51,13 @@ export function Text({ label, value, onChange, type = 'text', autoComplete = 'of
   );
 }
 
-/** Day and time of an instant in the zone of the site that is looked at. */
-export function whenText(at: string, zone: string): string {
+/** Day and time of an instant in the zone of the site that is looked at; `dates` names days and months. */
+export function whenText(at: string, zone: string, dates: string): string {
   const ms = Date.parse(at);
-  return `${formatDate(ms, zone)}, ${formatClock(ms, zone, false)}`;
+  return `${formatDate(ms, zone, dates)}, ${formatClock(ms, zone, false)}`;
 }
 
 /** The day of an instant, for what lasts for months. */
-export function dayText(at: string, zone: string): string {
-  return formatDate(Date.parse(at), zone);
+export function dayText(at: string, zone: string, dates: string): string {
+  return formatDate(Date.parse(at), zone, dates);
 }

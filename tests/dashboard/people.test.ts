@@ -128,7 +128,7 @@ describe('everybody', () => {
     await page.getByTestId('person-ray').getByRole('link', { name: 'Change' }).click();
     await page.getByLabel('Role').selectOption('supervisor');
     await page.getByTestId('person-save').click();
-    await until(() => server.server.accounts.find('ray')?.role === 'supervisor', 'the new role');
+    await until(async () => (await server.server.accounts.find('ray'))?.role === 'supervisor', 'the new role');
     // A changed person signs in anew: the page closes.
     await other.getByTestId('sign-in').waitFor();
     await page.getByLabel('New PIN').fill('4071');
@@ -140,7 +140,7 @@ describe('everybody', () => {
     expect((await (await server.call('GET', '/api/audit?what=contact-changed', { cookie: await cookieOf('ada') })).json())).toMatchObject({ items: [{ by: 'ada', subject: 'ray', new: { email: 'ray@example.test' } }] });
     await page.getByTestId('person-disable').click();
     await page.getByRole('button', { name: 'May sign in again' }).waitFor();
-    expect(server.server.accounts.find('ray')).toBeNull();
+    expect(await server.server.accounts.find('ray')).toBeNull();
     await shoot(page, 'people-person');
   }, 90_000);
 });
@@ -197,7 +197,7 @@ describe('oneself', () => {
     await page.getByLabel('The code that the app shows now').fill(new TOTP({ secret: Secret.fromBase32(secret) }).generate({ timestamp: server.clock.nowMs() }));
     await page.getByTestId('factor-do').click();
     await page.getByText('also asks for a code').waitFor();
-    expect(server.server.accounts.find('olga')?.totp).toBe(secret);
+    expect((await server.server.accounts.find('olga'))?.totp).toBe(secret);
     expect((await server.call('GET', '/api/session', { cookie: elsewhere })).status).toBe(200);
     await page.getByTestId('own-sessions').locator('li', { hasNotText: 'this page' }).getByRole('button', { name: 'End it' }).click();
     await until(async () => (await server.call('GET', '/api/session', { cookie: elsewhere })).status === 401, 'the end of the session');
@@ -238,7 +238,7 @@ describe('plans and rotas', () => {
     expect(text).toContain('# the relay of the yard');
     expect(testSite(text).notify?.plans).toMatchObject({ critical: [{ to: [{ kind: 'role', id: 'safety-officer' }, { kind: 'role', id: 'supervisor' }] }, { afterMs: 30_000 }], high: [{ afterMs: 0, to: [{ kind: 'rota', id: 'on-call' }] }] });
     expect(testSite(text).notify?.rotas['on-call']).toHaveLength(2);
-    expect(server.server.accounts.trail.find({ sites: null, limit: 50, text: 'Dana is at the yard too' }).length).toBeGreaterThan(0);
+    expect((await server.server.accounts.trail.find({ sites: null, limit: 50, text: 'Dana is at the yard too' })).length).toBeGreaterThan(0);
   }, 90_000);
 });
 
