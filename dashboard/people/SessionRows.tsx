@@ -31,7 +31,7 @@ export function SessionRows({ only, zone }: { readonly only?: string; readonly z
                       {told.from(address, told.ways[way])}
                       {current ? `, ${told.current}` : ''}
                     </strong>
-                    <span className="soft">{told.since(whenText(startedAt, zone, words.dates), whenText(expiresAt, zone, words.dates))}</span>
+                    <span className="soft">{told.since(whenText(startedAt, zone, words), whenText(expiresAt, zone, words))}</span>
                     <span className="soft row__agent">{agent}</span>
                   </div>
                   <button type="button" className="action action--quiet" data-testid={`end-session-${name}`} disabled={isSending} onClick={() => void end(id)}>

@@ -3,6 +3,7 @@ import { formatClock } from '../format/clock.ts';
 import { formatDate } from '../format/day.ts';
 import type { Asked } from '../hooks/use-answer.ts';
 import { useSeat } from '../hooks/desk-context.ts';
+import type { Words } from '../words/en.ts';
 
 /** A part of the screen with its heading. */
 export function Panel({ title, testId, children }: { readonly title: string; readonly testId: string; readonly children: ReactNode }) {
@@ -51,13 +52,13 @@ export function Text({ label, value, onChange, type = 'text', autoComplete = 'of
   );
 }
 
-/** Day and time of an instant in the zone of the site that is looked at; `dates` names days and months. */
-export function whenText(at: string, zone: string, dates: string): string {
+/** Day and time of an instant in the zone of the site that is looked at. */
+export function whenText(at: string, zone: string, words: Words): string {
   const ms = Date.parse(at);
-  return `${formatDate(ms, zone, dates)}, ${formatClock(ms, zone, false)}`;
+  return `${formatDate(ms, zone, words)}, ${formatClock(ms, zone, false)}`;
 }
 
 /** The day of an instant, for what lasts for months. */
-export function dayText(at: string, zone: string, dates: string): string {
-  return formatDate(Date.parse(at), zone, dates);
+export function dayText(at: string, zone: string, words: Words): string {
+  return formatDate(Date.parse(at), zone, words);
 }

@@ -94,6 +94,7 @@ export const people = {
     noPassword: 'no password yet',
     marks: { pin: 'PIN', totp: 'second factor' },
     open: 'Change',
+    back: 'Back to everybody',
     allSites: 'Every site',
     sites: 'What they see',
     pickSite: 'Choose at least one site, or every site.',

@@ -96,6 +96,7 @@ export const people: Words['people'] = {
     noPassword: 'todavía sin contraseña',
     marks: { pin: 'PIN', totp: 'segundo factor' },
     open: 'Cambiar',
+    back: 'Volver a todos',
     allSites: 'Todas las obras',
     sites: 'Qué ve',
     pickSite: 'Elija al menos una obra, o todas.',

@@ -184,8 +184,8 @@ describe('oneself', () => {
   }, 90_000);
 
   it('changes the password, sets a second factor with the key that is shown, and ends a session elsewhere', async () => {
-    const page = await openAs('olga', 'mine');
     const elsewhere = await cookieOf('olga');
+    const page = await openAs('olga', 'mine');
     await page.getByTestId('second-factor').getByRole('button').click();
     await page.getByRole('img', { name: 'The key as a picture for the app' }).waitFor();
     const secret = (await page.getByTestId('factor-key').innerText()).replaceAll(' ', '');

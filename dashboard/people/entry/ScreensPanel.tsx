@@ -64,7 +64,7 @@ export function ScreensPanel({ sites, zone }: { readonly sites: readonly LiveSit
                       {told.kinds[one.kind]}, {sites.find(({ id }) => id === one.site)?.name ?? one.site}
                     </span>
                     <span className="soft">
-                      {words.people.until(dayText(one.until, zone, words.dates))}, {words.people.tokens.madeBy(one.madeBy)}
+                      {words.people.until(dayText(one.until, zone, words))}, {words.people.tokens.madeBy(one.madeBy)}
                     </span>
                   </div>
                   <button type="button" className="action action--quiet" aria-label={`${told.revoke}: ${one.name}`} disabled={isSending} onClick={() => void revoke(one.id)}>

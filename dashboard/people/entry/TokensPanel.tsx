@@ -65,7 +65,7 @@ export function TokensPanel({ sites, zone }: { readonly sites: readonly LiveSite
                       {roleText(one.role)}, {sitesText(one.sites, words.people)}
                     </span>
                     <span className="soft">
-                      {one.until === null ? told.noEnd : words.people.until(dayText(one.until, zone, words.dates))}
+                      {one.until === null ? told.noEnd : words.people.until(dayText(one.until, zone, words))}
                       {one.madeBy === null ? '' : `, ${told.madeBy(one.madeBy)}`}
                     </span>
                   </div>

@@ -11,5 +11,5 @@ export interface Code {
 export function CodeDialog({ code, zone, onClose }: { readonly code: Code; readonly zone: string; readonly onClose: () => void }) {
   const { words } = useSeat();
   const told = words.people.code;
-  return <OnceDialog title={told.title(code.name)} what={told.how} secret={code.code} more={told.until(whenText(code.until, zone, words.dates))} onClose={onClose} />;
+  return <OnceDialog title={told.title(code.name)} what={told.how} secret={code.code} more={told.until(whenText(code.until, zone, words))} onClose={onClose} />;
 }

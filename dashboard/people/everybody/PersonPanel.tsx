@@ -40,7 +40,7 @@ export function PersonPanel({ person, sites, zone, onChanged }: PersonPanelProps
     <>
       <nav className="people__back">
         <a className="action action--quiet action--link" href={routeHref('people', {}, ['everybody'])}>
-          {words.people.everybody}
+          {told.back}
         </a>
       </nav>
       <div className="panels">

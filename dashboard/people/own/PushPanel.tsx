@@ -54,7 +54,7 @@ export function PushPanel({ zone }: { readonly zone: string }) {
                   <div className="row__what">
                     <strong>{agent}</strong>
                     <span className="soft">
-                      {told.since(whenText(madeAt, zone, words.dates))}
+                      {told.since(whenText(madeAt, zone, words))}
                       {here === 'on' && id === pushIdHere() ? `, ${told.here}` : ''}
                     </span>
                   </div>

@@ -23,7 +23,7 @@ export function NoticeRows({ site, zone }: { readonly site: string; readonly zon
                       {notice.priority === null ? null : <PriorityMark priority={notice.priority} />} {notice.kind === 'seal' ? told.sealed(notice.owner) : `${notice.title}, ${notice.owner}`}
                     </strong>
                     <span className="soft">
-                      {whenText(notice.raisedAt, zone, words.dates)}: {notice.endedWhy ?? told.open}
+                      {whenText(notice.raisedAt, zone, words)}: {notice.endedWhy ?? told.open}
                     </span>
                     <ul className="deliveries">
                       {notice.deliveries.map(({ id, round, step, person, channel, state, attempts, result }) => (

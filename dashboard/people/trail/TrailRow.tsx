@@ -19,7 +19,7 @@ export function TrailRow({ row, zone }: { readonly row: AuditRow; readonly zone:
         </strong>
         <span>
           <time dateTime={row.at}>
-            {formatDate(atMs, zone, words.dates)}, {formatClock(atMs, zone, true)}
+            {formatDate(atMs, zone, words)}, {formatClock(atMs, zone, true)}
           </time>{' '}
           {told.by(row.by, role, row.address)}
         </span>
