@@ -92,9 +92,9 @@ export async function benchShiftTrace(): Promise<Result[]> {
   const { store, shift } = await packedShift();
   const points = shift.points.slice(0, 15).map(({ owner, point }): TracePoint => ({ owner, id: point, unit: '', gapMs: 60_000 }));
   const window = { fromMs: shift.startAtMs, toMs: shift.endAtMs, width: 2000 };
-  const floor = (): number => {
+  const floor = async (): Promise<number> => {
     const begun = performance.now();
-    for (const { owner, id } of points) for (const piece of store.pieces(shift.site, owner, id, window.fromMs, window.toMs)) if (piece.atMs.length === 0) throw new Error('an empty piece');
+    for (const { owner, id } of points) for await (const piece of store.pieces(shift.site, owner, id, window.fromMs, window.toMs)) if (piece.atMs.length === 0) throw new Error('an empty piece');
     return performance.now() - begun;
   };
   const product = async (): Promise<number> => {
@@ -109,7 +109,8 @@ export async function benchShiftTrace(): Promise<Result[]> {
 
 /** Two hours later all of a shift is packed. */
 async function packAll(store: Store, { site, endAtMs }: RecordedShift): Promise<void> {
-  const seq = [...store.readLog(site, 0)].length + 1;
+  let seq = 1;
+  for await (const entry of store.readLog(site, 0)) seq = entry.seq + 1;
   const entry = { kind: 'tick', seq, atMs: endAtMs + 2 * HOUR_MS } as const;
   await store.commit({ site, logged: [{ entry, effects: new EffectsCollector(seq) }], cursors: [], snapshot: null });
   while (await store.packNext(site));
@@ -118,10 +119,10 @@ async function packAll(store: Store, { site, endAtMs }: RecordedShift): Promise<
 /** Recorded time ÷ the time two recomputations take. Floor: reading the same entries and keeping the latest value of each point. */
 export async function benchRejudge(): Promise<Result> {
   const { store, shift } = await packedShift();
-  const recorded = findShift(store, shift);
-  const floor = (): number => {
+  const recorded = await findShift(store, shift);
+  const floor = async (): Promise<number> => {
     const begun = performance.now();
-    for (const entry of store.readLog(shift.site, 0)) if (entry.kind === 'batch') bareLoop([entry.readings]);
+    for await (const entry of store.readLog(shift.site, 0)) if (entry.kind === 'batch') bareLoop([entry.readings]);
     return (SHIFT_S * 1000) / (performance.now() - begun);
   };
   const product = async (): Promise<number> => {
@@ -132,8 +133,8 @@ export async function benchRejudge(): Promise<Result> {
   return measure('re-judging a 15-point rig, before and after: times as fast as real', '×', floor, product, 3);
 }
 
-function findShift(store: Store, { site }: RecordedShift): Shift {
-  const [found] = store.shiftRecord.list({ sites: [site], limit: 1 });
+async function findShift(store: Store, { site }: RecordedShift): Promise<Shift> {
+  const [found] = await store.shiftRecord.list({ sites: [site], limit: 1 });
   if (!found) throw new Error('the shift was not recorded');
   return found.shift;
 }

@@ -16,18 +16,22 @@ export class FirstAdministrator {
   readonly #accounts: Accounts;
   #left = TRIES;
 
-  constructor(accounts: Accounts) {
+  private constructor(accounts: Accounts, code: string | null) {
     this.#accounts = accounts;
-    this.code = accounts.users().length > 0 ? null : newCode();
+    this.code = code;
   }
 
-  get isOpen(): boolean {
-    return this.code !== null && this.#left > 0 && this.#accounts.users().length === 0;
+  static async open(accounts: Accounts): Promise<FirstAdministrator> {
+    return new FirstAdministrator(accounts, (await accounts.users()).length > 0 ? null : newCode());
+  }
+
+  async isOpen(): Promise<boolean> {
+    return this.code !== null && this.#left > 0 && (await this.#accounts.users()).length === 0;
   }
 
   /** True for the right code, while the way is open. */
-  check(said: string): boolean {
-    if (!this.isOpen || this.code === null) return false;
+  async check(said: string): Promise<boolean> {
+    if (this.code === null || !(await this.isOpen())) return false;
     const isRight = timingSafeEqual(Buffer.from(digest(plainCode(said))), Buffer.from(digest(plainCode(this.code))));
     if (!isRight) this.#left -= 1;
     return isRight;
@@ -35,7 +39,7 @@ export class FirstAdministrator {
 
   /** Makes the first administrator. @throws UserError for a bad name or password, or where somebody was first */
   async make(name: string, password: string, address: string): Promise<void> {
-    if (!this.isOpen) throw new UserError('there is somebody already who may sign in');
+    if (!(await this.isOpen())) throw new UserError('there is somebody already who may sign in');
     if (password === '') throw new UserError('expected a password');
     await this.#accounts.addUser(name, 'administrator', password, { doer: { by: 'one-time code', role: 'administrator', address } });
   }

@@ -35,15 +35,16 @@ export class OneTimeCodes {
   }
 
   /** Makes one, in place of an earlier one; it is told once. @throws UserError where nobody of this name may sign in */
-  issue(name: string, doer: Doer): { readonly code: string; readonly untilMs: number } {
-    const { database, clock } = this.#base;
-    if (!this.#accounts.find(name)) throw new UserError(`there is nobody of the name ${JSON.stringify(name)} who may sign in`);
+  async issue(name: string, doer: Doer): Promise<{ readonly code: string; readonly untilMs: number }> {
+    const { sql, clock } = this.#base;
+    if (!(await this.#accounts.find(name))) throw new UserError(`there is nobody of the name ${JSON.stringify(name)} who may sign in`);
     const code = newCode();
     const untilMs = clock.nowMs() + HOLDS_MS;
-    write(this.#base, doer, { what: 'one-time-code-made', subject: name, new: { until: new Date(untilMs).toISOString() } }, () =>
-      database
-        .prepare('INSERT INTO one_time_code (name, hash, until_ms, tries_left) VALUES (?, ?, ?, ?) ON CONFLICT (name) DO UPDATE SET hash = excluded.hash, until_ms = excluded.until_ms, tries_left = excluded.tries_left')
-        .run(name, digest(plainCode(code)), untilMs, TRIES),
+    await write(this.#base, doer, { what: 'one-time-code-made', subject: name, new: { until: new Date(untilMs).toISOString() } }, () =>
+      sql.run(
+        'INSERT INTO one_time_code (name, hash, until_ms, tries_left) VALUES (?, ?, ?, ?) ON CONFLICT (name) DO UPDATE SET hash = excluded.hash, until_ms = excluded.until_ms, tries_left = excluded.tries_left',
+        name, digest(plainCode(code)), untilMs, TRIES,
+      ),
     );
     return { code, untilMs };
   }
@@ -52,30 +53,31 @@ export class OneTimeCodes {
   async redeem(name: string, code: string, password: string, address: string): Promise<Redeemed> {
     const waitMs = this.#guard.waitMs(name, address);
     if (waitMs > 0) return { ok: false, why: 'wait', waitMs };
-    if (!this.#isRight(name, code)) {
+    if (!(await this.#isRight(name, code))) {
       this.#guard.failed(name, address);
       return { ok: false, why: 'wrong' };
     }
-    const person = this.#accounts.find(name);
+    const person = await this.#accounts.find(name);
     if (!person) return { ok: false, why: 'wrong' };
     // Refused before the code is used up.
-    this.#accounts.checkPasswordOf(name, password);
+    await this.#accounts.checkPasswordOf(name, password);
     const hash = await hashSecret(password);
     // Checked again: two may have come with the same code while the password was hashed.
-    return write(this.#base, { by: name, role: person.role, address }, { what: 'one-time-code-used', subject: name }, () => {
-      const used = this.#base.database.prepare('DELETE FROM one_time_code WHERE name = ? AND hash = ?').run(name, digest(plainCode(code)));
-      if (used.changes === 0) throw new UserError('this code was just used');
-      this.#accounts.replaceHash(name, hash);
-      return { ok: true };
+    const ended = await write(this.#base, { by: name, role: person.role, address }, { what: 'one-time-code-used', subject: name }, async () => {
+      const used = await this.#base.sql.run('DELETE FROM one_time_code WHERE name = ? AND hash = ?', name, digest(plainCode(code)));
+      if (used === 0) throw new UserError('this code was just used');
+      return this.#accounts.replaceHash(name, hash);
     });
+    this.#base.ended(ended);
+    return { ok: true };
   }
 
-  #isRight(name: string, code: string): boolean {
-    const { database, clock } = this.#base;
-    const held = database.prepare('SELECT hash, until_ms, tries_left FROM one_time_code WHERE name = ?').get(name) as Row | undefined;
+  async #isRight(name: string, code: string): Promise<boolean> {
+    const { sql, clock } = this.#base;
+    const held = await sql.get<Row>('SELECT hash, until_ms, tries_left FROM one_time_code WHERE name = ?', name);
     if (!held || held.until_ms <= clock.nowMs() || held.tries_left <= 0) return false;
     if (timingSafeEqual(Buffer.from(digest(plainCode(code))), Buffer.from(held.hash))) return true;
-    database.prepare('UPDATE one_time_code SET tries_left = tries_left - 1 WHERE name = ?').run(name);
+    await sql.run('UPDATE one_time_code SET tries_left = tries_left - 1 WHERE name = ?', name);
     return false;
   }
 }

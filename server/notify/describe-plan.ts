@@ -18,7 +18,7 @@ export interface DescribedPlan {
 }
 
 /** A site's plans as people read them: each step with whom it means at this time, and by what ways each of them can be reached. */
-export function describePlan(notify: NotifyConfig, people: readonly Reachable[], contacts: Pick<Contacts, 'of' | 'subscriptions'>, local: LocalTime): DescribedPlan {
+export async function describePlan(notify: NotifyConfig, people: readonly Reachable[], contacts: Pick<Contacts, 'of' | 'subscriptions'>, local: LocalTime): Promise<DescribedPlan> {
   const told = (to: readonly Recipient[]): readonly string[] => whoIsTold(to, people, notify.rotas, local).people;
   const plans = PRIORITIES.map((priority) => ({ priority, steps: (notify.plans[priority] ?? []).map(({ afterMs, to }) => ({ afterMs, to, now: told(to) })) })).filter(({ steps }) => steps.length > 0);
   const named = new Set(plans.flatMap(({ steps }) => steps.flatMap(({ now }) => now)));
@@ -29,10 +29,10 @@ export function describePlan(notify: NotifyConfig, people: readonly Reachable[],
     rotas: Object.entries(notify.rotas).map(([name, turns]) => ({ name, turns, now: told([{ kind: 'rota', id: name }]) })),
     lastWaitMs: notify.lastWaitMs,
     repeatMs: notify.repeatMs,
-    people: people.filter(({ name }) => named.has(name)).map(({ name, role }) => {
-      const contact = contacts.of(name);
-      const ways: ChannelName[] = [...(contacts.subscriptions(name).length > 0 ? ['push' as const] : []), ...(contact.email !== null && notify.smtp ? ['email' as const] : [])];
+    people: await Promise.all(people.filter(({ name }) => named.has(name)).map(async ({ name, role }) => {
+      const contact = await contacts.of(name);
+      const ways: ChannelName[] = [...((await contacts.subscriptions(name)).length > 0 ? ['push' as const] : []), ...(contact.email !== null && notify.smtp ? ['email' as const] : [])];
       return { name, role, ways, isQuiet: isQuiet(contact, local) };
-    }),
+    })),
   };
 }

@@ -107,9 +107,9 @@ it('marks the shifts it reached into, and no other', async () => {
   await call('POST', `/api/shifts/${first}/end`, { cookie });
   clock.set(NOW + 120_000);
   const second = await begin('rig-a');
-  server.noteReplay('pier-9', SHIFT);
+  await server.noteReplay('pier-9', SHIFT);
   clock.set(NOW + 180_000);
-  server.noteReplay('pier-9', null);
+  await server.noteReplay('pier-9', null);
   clock.set(NOW + 240_000);
   await begin('rig-b');
   expect(await shifts()).toEqual([false, true, false]);

@@ -26,10 +26,10 @@ export interface DraftChange {
 export const NO_SETTINGS: DraftChange['settings'] = { limit: '', deadband: '', 'on-delay': '', 'off-delay': '' };
 
 /** Alarms of rigs and compressors by title; those that only tell of a date or of the system are judged by nothing recorded. */
-export function triableRules(): readonly TriableRule[] {
+export function triableRules(told: (text: string) => string): readonly TriableRule[] {
   const seen = new Set<string>();
   return ALARM_TABLE.filter((rule) => !seen.has(rule.name) && seen.add(rule.name) && isTriable(rule))
-    .map(describe)
+    .map((rule) => describe(rule, told))
     .sort((a, b) => a.title.localeCompare(b.title));
 }
 
@@ -37,7 +37,7 @@ function isTriable({ point, condition }: AlarmRule): boolean {
   return point !== null && (condition.kind !== 'state' || condition.prompt !== 'told');
 }
 
-function describe(rule: AlarmRule): TriableRule {
+function describe(rule: AlarmRule, told: (text: string) => string): TriableRule {
   const { condition, onDelayMs, offDelayMs, name, title } = rule;
   const kind = rule.measure ?? (rule.point === null ? undefined : findPointKind(rule.point));
   const symbol = kind ? (findUnit(kind.unit, kind.dimension)?.symbol ?? '') : '';
@@ -46,7 +46,7 @@ function describe(rule: AlarmRule): TriableRule {
   const deadband = 'deadband' in condition ? text(condition.deadband) : undefined;
   return {
     name,
-    title,
+    title: told(title),
     dimension: kind?.dimension ?? null,
     shipped: { ...(limit === undefined ? {} : { limit }), ...(deadband === undefined ? {} : { deadband }), 'on-delay': seconds(onDelayMs), 'off-delay': seconds(offDelayMs) },
   };

@@ -72,17 +72,17 @@ export function noticeRoutes(api: Api, { accounts, clock, notify, writers }: Api
   const { notices, contacts } = notify;
   const iso = (ms: number): string => new Date(ms).toISOString();
 
-  api.get('/notices', { config: { permission: 'watch' }, schema: { summary: 'Notices, newest first, with what became of each', querystring: z.object({ site: z.string().max(32).optional(), limit: z.coerce.number().int().min(1).max(200).default(50) }), response: { 200: listOf(notice) } } }, (request) => {
+  api.get('/notices', { config: { permission: 'watch' }, schema: { summary: 'Notices, newest first, with what became of each', querystring: z.object({ site: z.string().max(32).optional(), limit: z.coerce.number().int().min(1).max(200).default(50) }), response: { 200: listOf(notice) } } }, async (request) => {
     const { site, limit } = request.query;
     const sites = [...writers.keys()].filter((id) => site === undefined || id === site);
-    const held = sites.flatMap((id) => notices.latest(id, limit)).toSorted((a, b) => b.raisedAtMs - a.raisedAtMs).slice(0, limit);
-    const items = held.map((one) => ({
+    const held = (await Promise.all(sites.map((id) => notices.latest(id, limit)))).flat().toSorted((a, b) => b.raisedAtMs - a.raisedAtMs).slice(0, limit);
+    const items = await Promise.all(held.map(async (one) => ({
       id: one.id, site: one.site, ...subjectOf(one), raisedAt: iso(one.raisedAtMs), endedAt: one.endedAtMs === null ? null : iso(one.endedAtMs), endedWhy: one.endedWhy,
-      deliveries: notices.deliveries(one.id).map((one) => ({ id: one.batch ?? one.id, round: one.round, step: one.step, person: one.person, channel: one.channel, state: one.state, attempts: one.attempts, result: one.result, at: one.atMs === null ? null : iso(one.atMs), deadline: iso(one.deadlineMs) })),
-    }));
+      deliveries: (await notices.deliveries(one.id)).map((one) => ({ id: one.batch ?? one.id, round: one.round, step: one.step, person: one.person, channel: one.channel, state: one.state, attempts: one.attempts, result: one.result, at: one.atMs === null ? null : iso(one.atMs), deadline: iso(one.deadlineMs) })),
+    })));
     return { items, next: null };
   });
-  api.get('/notice-plans', { config: { permission: 'watch' }, schema: { summary: 'Whom each site’s plans reach now, and by what ways; a site without one tells on screens and beacon only', response: { 200: listOf(plan) } } }, () => ({ items: [...writers].flatMap(([site, writer]) => planOf(site, writer.state.config ?? null)), next: null }));
+  api.get('/notice-plans', { config: { permission: 'watch' }, schema: { summary: 'Whom each site’s plans reach now, and by what ways; a site without one tells on screens and beacon only', response: { 200: listOf(plan) } } }, async () => ({ items: (await Promise.all([...writers].map(([site, writer]) => planOf(site, writer.state.config ?? null)))).flat(), next: null }));
   api.post('/notices/test', { config: { permission: 'test-notices', rateLimit: { max: 5, timeWindow: 60_000 } }, schema: { summary: 'A test to everybody on a site’s plans; recorded', body: z.strictObject({ site: z.string().max(32) }), response: { 200: listOf(result) } } }, async (request) => {
     const { site } = request.body;
     if (!writers.has(site)) throw notFound(`site ${JSON.stringify(site)}`);
@@ -90,34 +90,34 @@ export function noticeRoutes(api: Api, { accounts, clock, notify, writers }: Api
     return { items: results.map(({ isAccepted, ...rest }) => ({ ...rest, accepted: isAccepted })), next: null };
   });
 
-  api.get('/contact', { config: OWN, schema: { summary: 'How you are told', response: { 200: contact } } }, (request) => {
-    const { email, quiet } = contacts.of(person(request));
+  api.get('/contact', { config: OWN, schema: { summary: 'How you are told', response: { 200: contact } } }, async (request) => {
+    const { email, quiet } = await contacts.of(person(request));
     return { email, quiet: quiet && { ...quiet } };
   });
-  api.put('/contact', { config: OWN, schema: { summary: 'Change how you are told', body: contact, response: { 200: contact } } }, (request) => {
-    contacts.set(person(request), request.body, doerOf(request));
+  api.put('/contact', { config: OWN, schema: { summary: 'Change how you are told', body: contact, response: { 200: contact } } }, async (request) => {
+    await contacts.set(person(request), request.body, doerOf(request));
     return request.body;
   });
   api.get('/push-key', { config: OWN, schema: { summary: 'The server’s key for Web Push', response: { 200: z.object({ key: z.string() }) } } }, () => ({ key: notify.publicKey }));
-  api.get('/push-subscriptions', { config: OWN, schema: { summary: 'Browsers in which you are told', response: { 200: listOf(subscription) } } }, (request) => ({
-    items: contacts.subscriptions(person(request)).map(({ id, agent, madeMs }) => ({ id, agent, madeAt: iso(madeMs) })),
+  api.get('/push-subscriptions', { config: OWN, schema: { summary: 'Browsers in which you are told', response: { 200: listOf(subscription) } } }, async (request) => ({
+    items: (await contacts.subscriptions(person(request))).map(({ id, agent, madeMs }) => ({ id, agent, madeAt: iso(madeMs) })),
     next: null,
   }));
   api.post('/push-subscriptions', { config: OWN, schema: { summary: 'Be told in this browser', body: newSubscription, response: { 201: z.object({ id: z.string() }) } } }, async (request, reply) => {
     const { endpoint, keys } = request.body;
     const wrong = wrongUrl(endpoint, ownHosts());
     if (wrong !== null) throw new ProblemError(400, 'Bad request', `endpoint: ${wrong}`);
-    return reply.code(201).send({ id: contacts.subscribe(person(request), { endpoint, ...keys }, request.headers['user-agent'] ?? '', doerOf(request)) });
+    return reply.code(201).send({ id: await contacts.subscribe(person(request), { endpoint, ...keys }, request.headers['user-agent'] ?? '', doerOf(request)) });
   });
   api.delete('/push-subscriptions/:id', { config: OWN, schema: { summary: 'Be told there no more', params: z.object({ id: z.string().max(40) }), response: { 204: z.null() } } }, async (request, reply) => {
-    if (!contacts.unsubscribe(request.params.id, person(request), doerOf(request))) throw notFound(`subscription ${JSON.stringify(request.params.id)}`);
+    if (!(await contacts.unsubscribe(request.params.id, person(request), doerOf(request)))) throw notFound(`subscription ${JSON.stringify(request.params.id)}`);
     return reply.code(204).send(null);
   });
 
-  function planOf(site: string, config: SiteConfig | null): z.infer<typeof plan>[] {
+  async function planOf(site: string, config: SiteConfig | null): Promise<z.infer<typeof plan>[]> {
     if (!config?.notify) return [];
-    const people = accounts.users().filter((one) => !one.disabled && reaches(one.sites, site));
-    const held = describePlan(config.notify, people, contacts, localTime(clock.nowMs(), config.site.zone));
+    const people = (await accounts.users()).filter((one) => !one.disabled && reaches(one.sites, site));
+    const held = await describePlan(config.notify, people, contacts, localTime(clock.nowMs(), config.site.zone));
     const { channels, webhooks, plans, rotas, people: reached, ...times } = held;
     return [
       {
