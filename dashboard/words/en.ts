@@ -4,6 +4,7 @@ import type { Role } from '../api/session.ts';
 import { drill } from './en-drill.ts';
 import { alarms, aside, journal, metrics, sound } from './en-alarms.ts';
 import { ready } from './en-ready.ts';
+import { settingsScreen } from './en-settings.ts';
 import { sizing } from './en-sizing.ts';
 import { rig } from './en-shift-figures.ts';
 import { shifts } from './en-shifts.ts';
@@ -125,6 +126,7 @@ export const en = {
   sound,
   ready,
   sizing,
+  settingsScreen,
   shifts,
   rig,
 

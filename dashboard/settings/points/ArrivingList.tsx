@@ -1,0 +1,77 @@
+import { useEffect, useState } from 'react';
+import { type Arriving, readArriving } from '../../api/settings.ts';
+import { useAnswer } from '../../hooks/use-answer.ts';
+import { useSeat } from '../../hooks/desk-context.ts';
+import { useDraft } from '../use-settings.ts';
+import { MapTopic } from './MapTopic.tsx';
+import type { PointOwner } from './owners.ts';
+
+/** Often enough to see one's own sensor come, seldom enough to cost nothing. */
+const LOOK_MS = 2_000;
+
+export interface ArrivingListProps {
+  readonly site: string;
+  readonly owners: readonly PointOwner[];
+  readonly onTaken: (point: string) => void;
+}
+
+/** Topics as they are heard, what they say and what they feed. */
+export function ArrivingList({ site, owners, onTaken }: ArrivingListProps) {
+  const { words } = useSeat();
+  const told = words.settingsScreen.points;
+  const draft = useDraft();
+  const [used, setUsed] = useState<string | null>(null);
+  const [onlyNew, setOnlyNew] = useState(true);
+  const { body, failure, again } = useAnswer(site, () => readArriving(site));
+  useEffect(() => {
+    const timer = setInterval(again, LOOK_MS);
+    return () => clearInterval(timer);
+  }, [again]);
+  const topics = (body?.items ?? []).filter(({ feeds, topic }) => !onlyNew || feeds.length === 0 || topic === used);
+  const isElsewhere = draft.get(['mqtt', 'url']) !== undefined;
+  return (
+    <section className="arriving" aria-label={told.arriving} data-testid="arriving">
+      <h3>{told.arriving}</h3>
+      <label className="tick">
+        <input type="checkbox" checked={onlyNew} onChange={(event) => setOnlyNew(event.target.checked)} />
+        <span>{told.only}</span>
+      </label>
+      {failure !== null ? <p role="status">{told.gatewayUnknown}</p> : topics.length === 0 ? <p className="soft">{isElsewhere ? told.noneElsewhere : told.none}</p> : null}
+      <ul>
+        {topics.map((heard) => (
+          <Topic key={heard.topic} heard={heard} isUsed={heard.topic === used} onUse={() => setUsed(heard.topic === used ? null : heard.topic)}>
+            <MapTopic
+              heard={heard}
+              owners={owners}
+              onTaken={(point) => {
+                setUsed(null);
+                onTaken(point);
+              }}
+            />
+          </Topic>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function Topic({ heard, isUsed, onUse, children }: { heard: Arriving; isUsed: boolean; onUse: () => void; children: React.ReactNode }) {
+  const { words } = useSeat();
+  const told = words.settingsScreen.points;
+  return (
+    <li className="topic" data-testid="topic" data-topic={heard.topic}>
+      <div className="topic__head">
+        <code>{heard.topic}</code>
+        <button type="button" className="action action--quiet" aria-expanded={isUsed} aria-label={isUsed ? told.close : told.useOf(heard.topic)} onClick={onUse}>
+          {isUsed ? told.close : told.use}
+        </button>
+      </div>
+      <p className="topic__sample">{heard.sample}</p>
+      <p className="soft">
+        {told.perMinute(Math.round(heard.perMinute))}, {heard.feeds.length === 0 ? told.feedsNothing : told.feeds(heard.feeds.join(', '))}
+        {heard.trouble !== null && heard.feeds.length > 0 ? `. ${heard.trouble}` : ''}
+      </p>
+      {isUsed ? children : null}
+    </li>
+  );
+}
