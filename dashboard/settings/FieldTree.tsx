@@ -59,7 +59,7 @@ export function FieldList({ node, path, omit = [] }: { node: SchemaNode; path: P
         return (
           <section key={index} className="entry" data-testid={`entry-${[...path, index].join('.')}`} aria-label={name}>
             <div className="entry__head">
-              <h4>{name}</h4>
+              <h3>{name}</h3>
               <TakeOut name={name} onTake={() => draft.set([...path, index], undefined)} />
             </div>
             <FieldTree node={node} path={[...path, index]} omit={omit} />
@@ -93,7 +93,7 @@ function FieldNames({ node, path }: { node: SchemaNode; path: Path }) {
       {Object.keys(held).map((key) => (
         <section key={key} className="entry" aria-label={key}>
           <div className="entry__head">
-            <h4>{told.choices[key] ?? key}</h4>
+            <h3>{told.choices[key] ?? key}</h3>
             <TakeOut name={key} onTake={() => draft.set([...path, key], undefined)} />
           </div>
           {node.items ? <FieldList node={node.items} path={[...path, key]} /> : <FieldTree node={node} path={[...path, key]} />}

@@ -78,5 +78,5 @@ export function useSaving(): { readonly isSaving: boolean; readonly failure: Sav
 
 export function say(value: unknown, nothing: string): string {
   if (value === null || value === undefined) return nothing;
-  return typeof value === 'object' ? JSON.stringify(value) : String(value);
+  return typeof value === 'string' ? value : JSON.stringify(value);
 }

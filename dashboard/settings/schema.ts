@@ -50,5 +50,5 @@ export function readTyped(kind: FieldKind, text: string): unknown {
 export function writeTyped(kind: FieldKind, value: unknown): string {
   if (value === undefined || value === null) return '';
   if (Array.isArray(value)) return value.join(kind === 'texts' ? ', ' : '\n');
-  return typeof value === 'object' ? JSON.stringify(value) : String(value);
+  return typeof value === 'string' ? value : JSON.stringify(value);
 }

@@ -88,7 +88,7 @@ export const settingsScreen = {
     device: ['This device', 'Units, light, language, sound'],
     points: ['Points and topics', 'What arrives, and what it is'],
     line: ['Rigs and compressors', 'Machines, hoses, nozzles'],
-    limits: ['Limits', 'When an alarm calls, who changed what'],
+    limits: ['Limits', 'When an alarm calls, who set it'],
     sensors: ['Sensors', 'Calibration, bump tests'],
     site: ['Site', 'Name, zone, law, keeping'],
     check: ['Check before blasting', 'Steps of your own'],
@@ -103,13 +103,13 @@ export const settingsScreen = {
   needed: 'needed',
   unset: 'not set',
   otherwise: (value: string) => `as shipped: ${value}`,
-  hint: (description: string, kind: string) => (kind === 'texts' && description === '' ? 'separated by commas' : description),
+  hint: (description: string, kind: string) => (kind === 'texts' && description === '' ? 'separated by commas' : withUnit(description)),
   entry: (n: number) => `No ${n}`,
   add: 'Add',
   newName: 'Name of the new one',
   takeOut: 'Take out',
-  takeOutOf: (name: string) => `Take ${name} out`,
-  takeOutSure: (name: string) => `Take ${name} out`,
+  takeOutOf: (name: string) => `Take out ${name}`,
+  takeOutSure: (name: string) => `Take out ${name}`,
   openList: 'Show the list',
   reading: 'Reading the settings…',
   noFile: 'This site has no file that this server may write: it can be looked at where it runs.',
@@ -142,7 +142,8 @@ export const settingsScreen = {
     gatewayUnknown: 'The gateway has not been heard of since the start.',
     feeds: (points: string) => `feeds ${points}`,
     feedsNothing: 'feeds nothing',
-    perMinute: (n: number) => (n === 0 ? 'rare' : `${n} a minute`),
+    perMinute: (n: number, heard: number) => (n === 0 ? `heard ${heard} ×` : `${n} a minute`),
+    willFeed: 'taken in once it is written',
     use: 'Use',
     useOf: (topic: string) => `Use ${topic}`,
     only: 'Only what feeds nothing',
@@ -254,9 +255,15 @@ export const settingsScreen = {
     watch: 'To Watch',
     done: 'Set up',
     demo: 'Only looking?',
-    demoText: 'The demonstration plays a made-up site beside this one, on an address of its own, and ends with Ctrl-C: potside demo',
+    demoText: 'The demonstration plays a made-up site on an address of its own, and leaves nothing behind. In another window of the console:',
   },
 };
+
+/** `pressure with its unit; read in psi, 0 to 1000` → `with its unit, 0 to 1000 psi`. */
+function withUnit(description: string): string {
+  const found = /with its unit; read in ([^,]+)(?:, (.+))?$/.exec(description);
+  return found ? `with its unit${found[2] === undefined ? '' : `, ${found[2]} ${found[1] ?? ''}`}` : description;
+}
 
 /** `rated-pressure` → `Rated pressure`. */
 function plain(key: string): string {

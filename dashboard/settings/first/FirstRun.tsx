@@ -82,7 +82,9 @@ export function FirstRun() {
       </form>
       <aside className="first__demo">
         <h3>{told.demo}</h3>
-        <p>{told.demoText}</p>
+        <p>
+          {told.demoText} <code>potside demo</code>
+        </p>
       </aside>
     </main>
   );

@@ -50,7 +50,7 @@ export function firstDocument(draft: FirstDraft): SiteDocument {
   return withoutEmpty({
     site: { id: said('siteId') ?? '', name: said('siteName') ?? '', zone: said('zone') ?? '', elevation: said('elevation') },
     regime: draft.law === 'EN' ? 'EN' : undefined,
-    compressors: compressor ? [{ id: 'compressor-1', ...compressor, serves: [rig.id] }] : undefined,
+    compressors: compressor ? [{ id: 'compressor-1', name: 'Compressor 1', ...compressor, serves: [rig.id] }] : undefined,
     rigs: [rig],
   });
 }

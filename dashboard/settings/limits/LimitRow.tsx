@@ -36,7 +36,7 @@ export function LimitRow({ rule, shipped, zone, history }: LimitRowProps) {
         <summary>
           <PriorityMark priority={rule.priority} />
           <strong>{rule.title}</strong>
-          <span>{limit === undefined ? '' : String(limit)}</span>
+          <span>{say(limit, '')}</span>
           <small>{last ? told.lastBy(last.by, formatDate(Date.parse(last.at), zone)) : own ? told.here : ''}</small>
         </summary>
         <div className="leaves">

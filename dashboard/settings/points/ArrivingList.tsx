@@ -28,6 +28,7 @@ export function ArrivingList({ site, owners, onTaken }: ArrivingListProps) {
     return () => clearInterval(timer);
   }, [again]);
   const topics = (body?.items ?? []).filter(({ feeds, topic }) => !onlyNew || feeds.length === 0 || topic === used);
+  const taken = new Set(owners.flatMap(({ path }) => Object.values((draft.get(path) ?? {}) as Readonly<Record<string, { readonly topic?: string }>>).map(({ topic }) => topic)));
   const isElsewhere = draft.get(['mqtt', 'url']) !== undefined;
   return (
     <section className="arriving" aria-label={told.arriving} data-testid="arriving">
@@ -39,7 +40,7 @@ export function ArrivingList({ site, owners, onTaken }: ArrivingListProps) {
       {failure !== null ? <p role="status">{told.gatewayUnknown}</p> : topics.length === 0 ? <p className="soft">{isElsewhere ? told.noneElsewhere : told.none}</p> : null}
       <ul>
         {topics.map((heard) => (
-          <Topic key={heard.topic} heard={heard} isUsed={heard.topic === used} onUse={() => setUsed(heard.topic === used ? null : heard.topic)}>
+          <Topic key={heard.topic} heard={heard} isUsed={heard.topic === used} isTaken={taken.has(heard.topic)} onUse={() => setUsed(heard.topic === used ? null : heard.topic)}>
             <MapTopic
               heard={heard}
               owners={owners}
@@ -55,7 +56,7 @@ export function ArrivingList({ site, owners, onTaken }: ArrivingListProps) {
   );
 }
 
-function Topic({ heard, isUsed, onUse, children }: { heard: Arriving; isUsed: boolean; onUse: () => void; children: React.ReactNode }) {
+function Topic({ heard, isUsed, isTaken, onUse, children }: { heard: Arriving; isUsed: boolean; isTaken: boolean; onUse: () => void; children: React.ReactNode }) {
   const { words } = useSeat();
   const told = words.settingsScreen.points;
   return (
@@ -68,7 +69,7 @@ function Topic({ heard, isUsed, onUse, children }: { heard: Arriving; isUsed: bo
       </div>
       <p className="topic__sample">{heard.sample}</p>
       <p className="soft">
-        {told.perMinute(Math.round(heard.perMinute))}, {heard.feeds.length === 0 ? told.feedsNothing : told.feeds(heard.feeds.join(', '))}
+        {told.perMinute(Math.round(heard.perMinute), heard.count)}, {heard.feeds.length > 0 ? told.feeds(heard.feeds.join(', ')) : isTaken ? told.willFeed : told.feedsNothing}
         {heard.trouble !== null && heard.feeds.length > 0 ? `. ${heard.trouble}` : ''}
       </p>
       {isUsed ? children : null}

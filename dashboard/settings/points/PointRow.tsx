@@ -11,6 +11,14 @@ import type { PointOwner } from './owners.ts';
 /** The fields of a source are the same wherever it stands. */
 const SOURCE = (SITE_SCHEMA.properties?.['points']?.additionalProperties ?? {}) as SchemaNode;
 
+/** Fields that this form of message would not use: the file refuses them. */
+function uselessIn(source: Source | undefined): readonly string[] {
+  const form = source?.['payload'] ?? 'number';
+  return [...(form === 'json' ? [] : ['value', 'time']), ...(form === 'senml' ? [] : ['name']), ...(form === 'sparkplug' ? [] : ['metric']), ...(source?.['scale'] === undefined ? ['range'] : [])].filter((field) => source?.[field] === undefined);
+}
+
+type Source = Readonly<Record<string, string | undefined>>;
+
 export interface PointRowProps {
   readonly owner: PointOwner;
   readonly id: string;
@@ -29,7 +37,7 @@ export function PointRow({ owner, id, label, siteId, isOpen, onOpen }: PointRowP
   const live = useStore(desk.live).points.get(pointKey(owner.id, id));
   const view = describePoint(live, reader);
   const path = [...owner.path, id];
-  const held = draft.get(path) as { readonly topic?: string } | undefined;
+  const held = draft.get(path) as Source | undefined;
   return (
     <li className="point" data-testid={`point-${owner.id}-${id}`} data-open={isOpen || undefined}>
       <div className="point__head">
@@ -38,7 +46,7 @@ export function PointRow({ owner, id, label, siteId, isOpen, onOpen }: PointRowP
           {live && view.number !== null ? `${view.number} ${view.symbol}` : told.never}
           {live && !view.isGood && view.reason !== null ? <small> {view.reason}</small> : null}
         </span>
-        <span className="point__from">{held?.topic === undefined ? (live ? told.byDefault(`potside/${siteId}/${owner.id}/${id}`) : '') : told.from(held.topic)}</span>
+        <span className="point__from">{held?.['topic'] === undefined ? (live ? told.byDefault(`potside/${siteId}/${owner.id}/${id}`) : '') : told.from(held['topic'])}</span>
         {draft.mayEdit ? (
           <button type="button" className="action action--quiet" aria-expanded={isOpen} aria-label={isOpen ? told.close : held ? told.changeOf(label) : told.mapOf(label)} onClick={() => onOpen(!isOpen)}>
             {isOpen ? told.close : held ? told.change : told.map}
@@ -47,7 +55,7 @@ export function PointRow({ owner, id, label, siteId, isOpen, onOpen }: PointRowP
       </div>
       {isOpen ? (
         <div className="point__fields">
-          <FieldTree node={SOURCE} path={path} />
+          <FieldTree node={SOURCE} path={path} omit={uselessIn(held)} />
           {held ? (
             <button type="button" className="action action--quiet" onClick={() => draft.set(path, undefined)}>
               {told.unmap}
