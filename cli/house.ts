@@ -76,7 +76,7 @@ export async function startHouse(options: HouseOptions): Promise<House> {
     const clock = clockNow();
     await endLostDrill(server, config.site.id);
     const uplinks = [{ name: 'here', deliver: server.deliver }, ...config.uplinks.map(httpTarget)];
-    const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, makeClock: () => clock, log, uplinks, onReplay: (record) => server.noteReplay(config.site.id, record) });
+    const gateway = await startGateway({ config, dataDir, mqttPort: options.mqttPort, makeClock: () => clock, log, uplinks, onReplay: (record) => void server.noteReplay(config.site.id, record).catch((error: unknown) => log.error({ err: error }, 'a replay could not be noted')) });
     held.gateway = gateway;
     held.alarms = startAlarmPaths(config, server, { url: gateway.mqttUrl, login: gateway.login }, clock, log);
     return { server, gateway, stop };

@@ -1,7 +1,8 @@
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import { type Session, readSession, signOut } from './api/session.ts';
-import { SeatContext, defaultWords } from './hooks/desk-context.ts';
+import { SeatContext } from './hooks/desk-context.ts';
 import { useStore } from './hooks/use-store.ts';
+import { useWords } from './hooks/use-words.ts';
 import { SignIn } from './SignIn.tsx';
 import type { Desk } from './store/desk.ts';
 import { Page } from './page/Page.tsx';
@@ -13,7 +14,9 @@ const TRY_AGAIN_MS = 2_000;
 
 export function App({ desk }: { desk: Desk }) {
   const [who, setWho] = useState<Who>('asking');
-  const { theme } = useStore(desk.preferences);
+  const preferences = useStore(desk.preferences);
+  const { theme, language } = preferences;
+  const words = useWords(language);
   const ask = useCallback(async () => {
     const answer = await readSession();
     if (answer.ok) setWho((was) => (typeof was === 'object' && was.name === answer.body.name && was.role === answer.body.role ? was : answer.body));
@@ -25,6 +28,9 @@ export function App({ desk }: { desk: Desk }) {
   useEffect(() => {
     document.documentElement.dataset['theme'] = theme;
   }, [theme]);
+  useEffect(() => {
+    if (words) document.documentElement.lang = words.language;
+  }, [words]);
   useEffect(() => void ask(), [ask]);
   useEffect(() => {
     if (who !== 'unreachable') return;
@@ -34,17 +40,17 @@ export function App({ desk }: { desk: Desk }) {
 
   const isIn = typeof who === 'object';
   useEffect(() => (isIn ? desk.open(() => void ask()) : undefined), [desk, isIn, ask]);
-  const seat = useMemo(() => (typeof who === 'object' ? { desk, session: who, words: defaultWords } : null), [desk, who]);
+  const seat = useMemo(() => (typeof who === 'object' && words ? { desk, session: who, words } : null), [desk, who, words]);
 
-  if (who === 'asking') return null;
+  if (who === 'asking' || !words) return null;
   if (who === 'unreachable') {
     return (
       <p className="sheet__empty" role="alert">
-        {defaultWords.signIn.unreachable}
+        {words.signIn.unreachable}
       </p>
     );
   }
-  if (!seat) return <SignIn onSignedIn={setWho} />;
+  if (!seat) return <SignIn words={words} language={language} onLanguage={(chosen) => desk.preferences.set({ ...preferences, language: chosen })} onSignedIn={setWho} />;
   return (
     <SeatContext value={seat}>
       <Page

@@ -1,10 +1,19 @@
 import { type FormEvent, useEffect, useState } from 'react';
 import { makeFirstAdministrator, readSession, readWaysIn, type Session, signIn, type WaysIn } from './api/session.ts';
-import { defaultWords as words } from './hooks/desk-context.ts';
+import { LanguageChoices } from './ui/LanguageChoices.tsx';
+import type { Words } from './words/en.ts';
+import type { Language } from './words/languages.ts';
 
 type Way = 'password' | 'pin' | 'first';
 
-export function SignIn({ onSignedIn }: { onSignedIn: (session: Session) => void }) {
+export interface SignInProps {
+  readonly words: Words;
+  readonly language: Language;
+  readonly onLanguage: (language: Language) => void;
+  readonly onSignedIn: (session: Session) => void;
+}
+
+export function SignIn({ words, language, onLanguage, onSignedIn }: SignInProps) {
   const [ways, setWays] = useState<WaysIn | null>(null);
   const [chosen, setChosen] = useState<Way | null>(null);
   const [isCodeNeeded, setCodeNeeded] = useState(false);
@@ -63,6 +72,7 @@ export function SignIn({ onSignedIn }: { onSignedIn: (session: Session) => void 
         {ways?.device && way === 'password' ? <OtherWay onChoose={() => choose('pin')}>{words.signIn.withPin(ways.device)}</OtherWay> : null}
         {way === 'pin' ? <OtherWay onChoose={() => choose('password')}>{words.signIn.withPassword}</OtherWay> : null}
         {ways?.openId && way !== 'first' ? <a href="/api/open-id/start">{words.signIn.company(ways.openId)}</a> : null}
+        <LanguageChoices legend={words.settings.language} chosen={language} onChoose={onLanguage} />
         <p className="sign-in__advice">{words.advice}</p>
       </form>
     </main>

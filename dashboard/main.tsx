@@ -22,5 +22,5 @@ import './ui/page-sizes.css';
 
 const root = document.getElementById('root');
 if (!root) throw new Error('the page has no root element');
-createRoot(root).render(<App desk={createDesk(openStorage())} />);
+createRoot(root).render(<App desk={createDesk(openStorage(), navigator.languages)} />);
 startWorker();

@@ -42,7 +42,7 @@ export interface PotsideServer {
   deliver(batch: UplinkBatch): Promise<UplinkAck>;
   writer(site: string): SiteWriter | undefined;
   /** A recorded shift is played again on a training site, or, with null, no longer. */
-  noteReplay(site: string, record: string | null): void;
+  noteReplay(site: string, record: string | null): Promise<void>;
   /** Called after each commit, of whatever site. */
   onCommit(listener: () => void): void;
   pagesConnected(): number;
@@ -84,20 +84,24 @@ const NO_FILES: SettingsHouse = { files: new Map(), first: null, onChanged: () =
 /** Opens the record, rebuilds the sites from it and listens. */
 export async function startServer(options: ServerOptions): Promise<PotsideServer> {
   const { log } = options;
-  const { store, database } = openSqliteStore(join(options.dataDir, 'record.db'), (what, error) => log.error({ err: error, what }, 'a part of the record can’t be read'));
-  const clock = options.makeClock(store.newestAtMs());
-  const accounts = new Accounts(database, clock);
-  const firstAdministrator = new FirstAdministrator(accounts);
+  const { store, sql } = openSqliteStore(join(options.dataDir, 'record.db'), (what, error) => log.error({ err: error, what }, 'a part of the record can’t be read'));
+  const clock = options.makeClock(await store.newestAtMs());
+  const accounts = new Accounts(sql, clock);
+  const firstAdministrator = await FirstAdministrator.open(accounts);
   let push: PushServer | null = null;
   const emit: Emit = (room, event, message, how) => push?.emit(room, event, message, how);
-  const hub = new LiveHub({ clock, demo: options.demo, replayOf: (site) => store.replays.running(site), emit });
+  /** One after the other: what was said last must stand. */
+  let noting: Promise<void> = Promise.resolve();
+  const replaying = new Map<string, string | null>();
+  for (const { site } of options.sites) replaying.set(site.id, await store.replays.running(site.id));
+  const hub = new LiveHub({ clock, demo: options.demo, replayOf: (site) => replaying.get(site) ?? null, emit });
   const writers = new Map<string, SiteWriter>();
   openRecordKey(options.dataDir);
   const exporter = createExporter(store, options.dataDir);
   const closer = new ShiftCloser({ store, exporter, clock, log, version: options.version, dataDir: options.dataDir });
   const listeners = new Set<() => void>();
   for (const config of options.sites) {
-    const writer = new SiteWriter({ siteId: config.site.id, store, clock, log, onCommitted: (from, effects) => {
+    const writer = await SiteWriter.open({ siteId: config.site.id, store, clock, log, onCommitted: (from, effects) => {
       hub.publish(from, effects);
       closer.note(from, effects);
       for (const listener of listeners) listener();
@@ -105,7 +109,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     writers.set(writer.siteId, writer);
     hub.add(writer);
     await writer.configure(config);
-    closer.add(writer);
+    await closer.add(writer);
   }
   const notify = startNotify({ accounts, writers, dataDir: options.dataDir, clock, log });
   listeners.add(() => notify.wake());
@@ -169,7 +173,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     await closer.stop();
     await exporter.stop();
     for (const writer of writers.values()) await writer.stop();
-    store.close();
+    await store.close();
   };
   let stopped: Promise<void> | null = null;
   return {
@@ -179,10 +183,12 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     routes,
     deliver,
     writer: (site) => writers.get(site),
-    noteReplay: (site, record) => {
-      store.replays.note(site, record, clock.nowMs());
-      hub.tellSites(site);
-    },
+    noteReplay: (site, record) =>
+      (noting = noting.then(async () => {
+        await store.replays.note(site, record, clock.nowMs());
+        replaying.set(site, record);
+        hub.tellSites(site);
+      })),
     onCommit: (listener) => void listeners.add(listener),
     pagesConnected: () => push?.connected() ?? 0,
     untold: (site) => notify.untold(site),

@@ -46,8 +46,8 @@ export function userCommand(): Command {
     .description('everybody, with role and sites')
     .addOption(dataFlag())
     .action((flags: Flags) =>
-      withAccounts(flags.data, (accounts) => {
-        for (const { name, role, sites, disabled } of accounts.users()) process.stdout.write(`${name}\t${role}${sites ? `\t${sites.join(',')}` : ''}${disabled ? '\tdisabled' : ''}\n`);
+      withAccounts(flags.data, async (accounts) => {
+        for (const { name, role, sites, disabled } of await accounts.users()) process.stdout.write(`${name}\t${role}${sites ? `\t${sites.join(',')}` : ''}${disabled ? '\tdisabled' : ''}\n`);
       }),
     );
   user
@@ -70,11 +70,11 @@ export function userCommand(): Command {
     .description('where a person gets mail about alarms; without an address nowhere')
     .addOption(dataFlag())
     .action((name: string, address: string | undefined, flags: Flags) =>
-      withAccounts(flags.data, (accounts) => {
-        if (!accounts.users().some((one) => one.name === name)) throw new UserError(`there is no user ${JSON.stringify(name)}`);
+      withAccounts(flags.data, async (accounts) => {
+        if (!(await accounts.users()).some((one) => one.name === name)) throw new UserError(`there is no user ${JSON.stringify(name)}`);
         if (address !== undefined && !z.email().safeParse(address).success) throw new UserError(`${JSON.stringify(address)} is not an e-mail address`);
         const contacts = new Contacts(accounts.base);
-        contacts.set(name, { ...contacts.of(name), email: address ?? null }, CONSOLE);
+        await contacts.set(name, { ...(await contacts.of(name)), email: address ?? null }, CONSOLE);
       }),
     );
   user
@@ -95,14 +95,14 @@ export function tokenCommand(): Command {
     .addOption(sitesFlag())
     .addOption(new Option('--until <date>', 'its end, as 2027-03-31; without it 90 days from now, a year at most').argParser(toInstant))
     .addOption(dataFlag())
-    .action((name: string, flags: Flags) => withAccounts(flags.data, (accounts) => void process.stdout.write(`${accounts.tokens.add(name, flags.role, { sites: flags.sites ?? null, untilMs: flags.until })}\n`)));
+    .action((name: string, flags: Flags) => withAccounts(flags.data, async (accounts) => void process.stdout.write(`${await accounts.tokens.add(name, flags.role, { sites: flags.sites ?? null, untilMs: flags.until })}\n`)));
   token
     .command('list')
     .description('every token, with role, sites and end')
     .addOption(dataFlag())
     .action((flags: Flags) =>
-      withAccounts(flags.data, (accounts) => {
-        for (const { name, role, sites, untilMs } of accounts.tokens.list()) process.stdout.write(`${name}\t${role}\t${sites?.join(',') ?? 'every site'}\t${untilMs === null ? 'without end' : new Date(untilMs).toISOString()}\n`);
+      withAccounts(flags.data, async (accounts) => {
+        for (const { name, role, sites, untilMs } of await accounts.tokens.list()) process.stdout.write(`${name}\t${role}\t${sites?.join(',') ?? 'every site'}\t${untilMs === null ? 'without end' : new Date(untilMs).toISOString()}\n`);
       }),
     );
   token
@@ -110,8 +110,8 @@ export function tokenCommand(): Command {
     .description('end a token; what it was used for stops')
     .addOption(dataFlag())
     .action((name: string, flags: Flags) =>
-      withAccounts(flags.data, (accounts) => {
-        if (!accounts.tokens.revoke(name, CONSOLE)) throw new UserError(`there is no token ${JSON.stringify(name)}`);
+      withAccounts(flags.data, async (accounts) => {
+        if (!(await accounts.tokens.revoke(name, CONSOLE))) throw new UserError(`there is no token ${JSON.stringify(name)}`);
       }),
     );
   return token;
@@ -125,8 +125,8 @@ export function auditCommand(): Command {
     .description('check the chain; exit code 1 where a row was changed or is missing')
     .addOption(dataFlag())
     .action((flags: Flags) =>
-      withAccounts(flags.data, (accounts) => {
-        const verdict = accounts.trail.verify();
+      withAccounts(flags.data, async (accounts) => {
+        const verdict = await accounts.trail.verify();
         process.stdout.write(verdict.intact ? `whole: ${verdict.rows} rows, the last one’s hash is ${verdict.hash}\n` : `broken at row ${verdict.seq}: ${verdict.reason}\n`);
         if (!verdict.intact) process.exitCode = 1;
       }),
@@ -144,12 +144,12 @@ function toInstant(written: string): number {
   return ms;
 }
 
-async function withAccounts(dataDir: string, act: (accounts: Accounts) => void | Promise<void>): Promise<void> {
+async function withAccounts(dataDir: string, act: (accounts: Accounts) => Promise<void>): Promise<void> {
   mkdirSync(dataDir, { recursive: true });
-  const { store, database } = openSqliteStore(join(dataDir, 'record.db'));
+  const { store, sql } = openSqliteStore(join(dataDir, 'record.db'));
   try {
-    await act(new Accounts(database, wallClock()));
+    await act(new Accounts(sql, wallClock()));
   } finally {
-    store.close();
+    await store.close();
   }
 }

@@ -1,5 +1,6 @@
 import { zoneOffsetMs } from '../chart/time-splits.ts';
 import { formatClock, zoneAbbreviation } from './clock.ts';
+import type { Words } from '../words/en.ts';
 import { formatDate, formatDay } from './day.ts';
 
 /** A time of day; with its zone's abbreviation where the clocks change near it, since 01:30 then may be two instants. */
@@ -20,9 +21,9 @@ export function changesBetween(fromMs: number, toMs: number, zone: string): bool
 }
 
 /** `07:18 to 15:40`; the second with its day where that is another. */
-export function formatSpan(fromMs: number, toMs: number, zone: string): string {
-  const isOvernight = formatDate(fromMs, zone) !== formatDate(toMs, zone);
-  return `${formatClockOnce(fromMs, zone, false)} to ${isOvernight ? `${formatDay(toMs, zone)} ` : ''}${formatClockOnce(toMs, zone, false)}`;
+export function formatSpan(fromMs: number, toMs: number, zone: string, words: Words): string {
+  const isOvernight = formatDate(fromMs, zone, words) !== formatDate(toMs, zone, words);
+  return words.fromTo(formatClockOnce(fromMs, zone, false), `${isOvernight ? `${formatDay(toMs, zone, words)} ` : ''}${formatClockOnce(toMs, zone, false)}`);
 }
 
 /** The instant at which a day begins at a site, from `2026-11-25`; null for anything else. */

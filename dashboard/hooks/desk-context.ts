@@ -1,7 +1,7 @@
 import { createContext, useContext } from 'react';
 import type { Session } from '../api/session.ts';
 import type { Desk } from '../store/desk.ts';
-import { type Words, en } from '../words/en.ts';
+import type { Words } from '../words/en.ts';
 
 /** What every screen below sign-in may rely on. */
 export interface Seat {
@@ -17,6 +17,3 @@ export function useSeat(): Seat {
   if (!seat) throw new Error('used outside of a signed-in page');
   return seat;
 }
-
-/** Words are needed before anyone has signed in. */
-export const defaultWords: Words = en;

@@ -1,10 +1,11 @@
-import { type ReactNode, useEffect, useState } from 'react';
+import { type ReactNode, useEffect, useMemo, useState } from 'react';
 import { useSeat } from '../hooks/desk-context.ts';
 import { useLink } from '../hooks/use-link.ts';
 import { useRoute } from '../hooks/use-route.ts';
 import { useStore } from '../hooks/use-store.ts';
 import { isLive } from '../link/link-state.ts';
 import { type AlarmsRoute, AlarmsScreen } from '../alarms/AlarmsScreen.tsx';
+import { tellAlarm } from '../alarms/tell-alarm.ts';
 import { Watch } from '../watch/Watch.tsx';
 import { TrainingBand } from '../drill/TrainingBand.tsx';
 import { AlarmStrip } from './AlarmStrip.tsx';
@@ -20,6 +21,7 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   const [siteId, setSiteId] = useState<string | null>(null);
   const { route, rest, query } = useRoute();
   const site = sites.find((s) => s.id === siteId) ?? sites[0];
+  const told = useMemo(() => alarms.filter((a) => a.site === site?.id).map((alarm) => tellAlarm(alarm, words)), [alarms, site?.id, words]);
   // A message leads to an alarm, wherever it stands.
   const asked = alarms.find((a) => a.id === query.get('alarm'))?.site;
   useEffect(() => {
@@ -27,7 +29,7 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   }, [asked]);
   const link = useLink(site);
   const live = isLive(link);
-  const screen: ScreenProps | null = site ? { site, alarms: alarms.filter((a) => a.site === site.id), flood: floods[site.id] ?? null, isLive: live } : null;
+  const screen: ScreenProps | null = site ? { site, alarms: told, flood: floods[site.id] ?? null, isLive: live } : null;
   let shown: ReactNode = null;
   // What is only reckoned needs no site, and no answer of a server.
   if (route === 'sizing') shown = <LazyScreen key="sizing"><LazySizing site={site ?? null} /></LazyScreen>;

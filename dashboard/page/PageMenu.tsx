@@ -4,6 +4,7 @@ import { useCloseElsewhere } from '../hooks/use-close-elsewhere.ts';
 import { useStore } from '../hooks/use-store.ts';
 import { PLACES, THEMES } from '../store/preferences.ts';
 import type { UnitSystem } from '../format/units.ts';
+import { LanguageChoices } from '../ui/LanguageChoices.tsx';
 import type { Words } from '../words/en.ts';
 import { type Route, routeHref } from './route.ts';
 
@@ -65,6 +66,7 @@ export function PageMenu({ onSignOut }: { onSignOut: () => void }) {
             </label>
           ))}
         </fieldset>
+        <LanguageChoices legend={words.settings.language} chosen={preferences.language} onChoose={(language) => desk.preferences.set({ ...preferences, language })} />
         <button type="button" className="action action--quiet" data-testid="sign-out" onClick={onSignOut}>
           {words.signOut}
         </button>

@@ -1,8 +1,9 @@
-import { useCallback, useEffect, useRef, useState } from 'react';
+import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import type { WireReadiness } from '../../domain/wire/readiness.ts';
 import { readReadiness } from '../api/readiness.ts';
 import { useSeat } from '../hooks/desk-context.ts';
 import { useStore } from '../hooks/use-store.ts';
+import { tellCheck } from './tell-check.ts';
 
 export interface ReadinessFeed {
   readonly check: WireReadiness | null;
@@ -15,7 +16,7 @@ export interface ReadinessFeed {
 const AGAIN_MS = 2_000;
 
 export function useReadiness(rig: string): ReadinessFeed {
-  const { desk } = useSeat();
+  const { desk, words } = useSeat();
   const { sites } = useStore(desk.live);
   const [state, setState] = useState<Pick<ReadinessFeed, 'check' | 'failure'>>({ check: null, failure: null });
   const asked = useRef(0);
@@ -31,5 +32,6 @@ export function useReadiness(rig: string): ReadinessFeed {
     const timer = setInterval(() => void refresh(), AGAIN_MS);
     return () => clearInterval(timer);
   }, [refresh, sites]);
-  return { ...state, refresh };
+  const check = useMemo(() => state.check && tellCheck(state.check, words), [state.check, words]);
+  return { check, failure: state.failure, refresh };
 }

@@ -46,7 +46,7 @@ export function TextSection({ site }: { site: LiveSite }) {
         {changes?.items.map(({ field, at, by, old, new: now, why: because }, index) => (
           <li key={index}>
             <time dateTime={at}>
-              {formatDate(Date.parse(at), site.zone)} {formatClock(Date.parse(at), site.zone, false)}
+              {formatDate(Date.parse(at), site.zone, words)} {formatClock(Date.parse(at), site.zone, false)}
             </time>
             <strong>{by}</strong>
             <span>

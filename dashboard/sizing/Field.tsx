@@ -21,7 +21,7 @@ export function Field({ id, si, isIdle, onChange }: FieldProps) {
   const { min, max, step } = slideRange(id, units);
   const label = words.sizing.fields[id];
   const read = text === null ? null : readField(id, text, units);
-  const wrong = read && 'wrong' in read ? words.sizing.badQuantity(read.wrong) : null;
+  const wrong = read && 'wrong' in read ? words.sizing.badQuantity(typeof read.wrong === 'string' ? read.wrong : words.fromTo(...read.wrong)) : null;
   const type = (next: string): void => {
     setText(next);
     const typed = readField(id, next, units);

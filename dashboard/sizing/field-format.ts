@@ -69,7 +69,7 @@ export function writeField(id: SizingField, si: number, system: UnitSystem): str
 }
 
 /** What a person typed, in SI; without a unit it is the reader's own. Why not, where it can't be read or can't be. */
-export function readField(id: SizingField, text: string, system: UnitSystem): { readonly si: number } | { readonly wrong: string } {
+export function readField(id: SizingField, text: string, system: UnitSystem): { readonly si: number } | { readonly wrong: string | readonly [low: string, high: string] } {
   const unit = unitOf(id, system);
   const bare = /[a-z%°]/i.test(text) ? text : `${text} ${unit.symbol}`;
   try {
@@ -83,7 +83,7 @@ export function readField(id: SizingField, text: string, system: UnitSystem): { 
     const quantity = parseQuantity(written, DIMENSION[id]);
     return writeField(id, toSi(convert(quantity.value, quantity.unit, unit), unit), system);
   };
-  return { wrong: spec ? `${bound(spec.low)} to ${bound(spec.high)}` : unit.symbol };
+  return { wrong: spec ? [bound(spec.low), bound(spec.high)] : unit.symbol };
 }
 
 function trim(digits: string): string {

@@ -23,13 +23,13 @@ export interface Desk {
 
 const TICK_MS = 500;
 
-export function createDesk(storage: Storage | null): Desk {
+export function createDesk(storage: Storage | null, preferredLanguages: readonly string[] = []): Desk {
   const now = (): number => performance.now();
   const pace = createPace();
   const live = createStore<LiveState>(NOTHING_YET, pace.schedule);
   const feed = createStore<LinkFeed>(initialFeed(now()), batch);
   const tick = createStore(now());
-  const preferences = createStore(readPreferences(storage));
+  const preferences = createStore(readPreferences(storage, preferredLanguages));
   preferences.subscribe(() => writePreferences(storage, preferences.get()));
 
   const sound = openSound({ sound: createStore(SOUND_OFF), live, feed, tick, now, createPlayer: createWebAudioPlayer });

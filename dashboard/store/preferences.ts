@@ -1,4 +1,5 @@
 import type { UnitSystem } from '../format/units.ts';
+import { type Language, isLanguage, languageOfDevice } from '../words/languages.ts';
 
 export const THEMES = ['light', 'dark', 'sun'] as const;
 export type Theme = (typeof THEMES)[number];
@@ -17,10 +18,11 @@ export interface Preferences {
   /** Where this device stands: a word given at the rig silences the rig, one from elsewhere does not. */
   readonly place: Place;
   readonly zone: ZoneChoice;
+  readonly language: Language;
 }
 
 const KEY = 'potside.preferences';
-const DEFAULTS: Preferences = { units: 'us', theme: 'light', place: 'office', zone: 'site' };
+const DEFAULTS: Omit<Preferences, 'language'> = { units: 'us', theme: 'light', place: 'office', zone: 'site' };
 
 /** As much of a browser's storage as is needed; a private window may refuse to give one. */
 export interface Keep {
@@ -28,7 +30,9 @@ export interface Keep {
   setItem(key: string, text: string): void;
 }
 
-export function readPreferences(keep: Keep | null): Preferences {
+/** `preferred`: the languages that the device asks for, the best first; they decide until a person does. */
+export function readPreferences(keep: Keep | null, preferred: readonly string[] = []): Preferences {
+  const language = languageOfDevice(preferred);
   try {
     const kept = JSON.parse(keep?.getItem(KEY) ?? '{}') as Partial<Preferences>;
     return {
@@ -36,9 +40,10 @@ export function readPreferences(keep: Keep | null): Preferences {
       theme: THEMES.find((theme) => theme === kept.theme) ?? DEFAULTS.theme,
       place: PLACES.find((place) => place === kept.place) ?? DEFAULTS.place,
       zone: ZONE_CHOICES.find((zone) => zone === kept.zone) ?? DEFAULTS.zone,
+      language: isLanguage(kept.language) ? kept.language : language,
     };
   } catch {
-    return DEFAULTS;
+    return { ...DEFAULTS, language };
   }
 }
 

@@ -14,7 +14,7 @@ export function RigHead({ rig, zone }: { rig: LiveRig; zone: string }) {
         {words.ready.door}
       </a>
       <p className="rig__built">
-        {rig.built}
+        {words.told(rig.built)}
         {rig.built ? ', ' : ''}
         {rig.shift ? (
           <a className="rig__link" href={routeHref('shifts', {}, [rig.shift.id])}>

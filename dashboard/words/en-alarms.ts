@@ -1,4 +1,4 @@
-const several = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
+import { several } from './several.ts';
 
 /** Alarms on every screen: the strip, the list, the card. */
 export const alarms = {

@@ -1,4 +1,4 @@
-const several = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
+import { several } from './several.ts';
 
 /** A shift in words and numbers. */
 export const summary = {

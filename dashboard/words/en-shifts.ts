@@ -1,7 +1,6 @@
 import { overviewPage, proposalPage, rejudge, summary } from './en-shift-figures.ts';
 import { trace } from './en-trace.ts';
-
-const several = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
+import { several } from './several.ts';
 
 /** The Shifts screen: finding, running and signing shifts. */
 export const shifts = {

@@ -54,13 +54,18 @@ const roles: Record<Role, string> = {
   administrator: 'administrator',
 };
 
-/** English. Another language is another object of this type; nothing else on screen holds words, but names and what the server says. */
+/** English. Another language is another object of this type; nothing else on screen holds words, but names. */
 export const en = {
   language: 'en',
+  /** The locale in which days are named. */
+  dates: 'en-GB',
   product: 'Potside',
   second: 's',
   minute: 'min',
   hour: 'h',
+  fromTo: (from: string, to: string) => `${from} to ${to}`,
+  /** A sentence of the server in this language; what a site or a person wrote stands as it is. The server speaks English. */
+  told: (text: string): string => text,
   reasons,
   priorities,
   states,
@@ -214,6 +219,7 @@ export const en = {
     themes: { light: 'Day', dark: 'Night', sun: 'Sun' },
     place: 'This device stands',
     places: { office: 'Elsewhere', rig: 'At the rig' },
+    language: 'Language',
   },
   rigSwitch: 'Choose a rig',
   siteSwitch: 'Site',
@@ -222,4 +228,13 @@ export const en = {
   goTo: 'Go to',
 };
 
-export type Words = typeof en;
+/** The same keys with words of any language: a missing or a superfluous one does not compile. */
+export type Words = InAnyLanguage<typeof en>;
+
+type InAnyLanguage<T> = T extends (...given: infer Given) => string
+  ? (...given: Given) => string
+  : T extends string
+    ? string
+    : T extends readonly string[]
+      ? readonly string[]
+      : { readonly [Key in keyof T]: InAnyLanguage<T[Key]> };

@@ -1,5 +1,5 @@
 import type { Clock } from '../../host/clock.ts';
-import { inTransaction, type Sqlite } from '../../host/open-sqlite.ts';
+import type { Sql } from '../../host/sql.ts';
 import { UserError } from '../../host/user-error.ts';
 import type { AuditTrail, Deed } from '../audit/audit-trail.ts';
 import type { Doer } from './identity.ts';
@@ -10,7 +10,7 @@ const SITE = /^[a-z0-9][a-z0-9-]{0,31}$/;
 
 /** What the parts of access share: the database, the time, the audit trail and word of what ended. */
 export interface AccessBase {
-  readonly database: Sqlite;
+  readonly sql: Sql;
   readonly clock: Clock;
   readonly trail: AuditTrail;
   /** Tells that these sessions, tokens or links hold no more. */
@@ -18,19 +18,12 @@ export interface AccessBase {
 }
 
 /** Writes and tells of it in one transaction: nothing is done that the trail does not know. */
-export function write<T>({ database, clock, trail }: AccessBase, doer: Doer, deed: Omit<Deed, 'atMs' | keyof Doer>, act: () => T): T {
-  return inOneWrite(database, () => {
-    const done = act();
-    trail.add({ atMs: clock.nowMs(), ...doer, ...deed });
+export function write<T>({ sql, clock, trail }: AccessBase, doer: Doer, deed: Omit<Deed, 'atMs' | keyof Doer>, act: () => Promise<T>): Promise<T> {
+  return sql.transaction(async () => {
+    const done = await act();
+    await trail.add({ atMs: clock.nowMs(), ...doer, ...deed });
     return done;
   });
-}
-
-/** A transaction that takes the writer's place from its beginning: another process may add to the trail at the same time. */
-export function inOneWrite<T>(database: Sqlite, act: () => T): T {
-  let done: T | undefined;
-  inTransaction(database, () => void (done = act()))();
-  return done as T;
 }
 
 /** @throws UserError for what is no name */

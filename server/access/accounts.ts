@@ -1,5 +1,5 @@
 import type { Clock } from '../../host/clock.ts';
-import type { Sqlite } from '../../host/open-sqlite.ts';
+import type { Sql } from '../../host/sql.ts';
 import { UserError } from '../../host/user-error.ts';
 import { AuditTrail } from '../audit/audit-trail.ts';
 import { type AccessBase, checkName, checkRole, checkSites, write } from './access-store.ts';
@@ -7,6 +7,7 @@ import { CONSOLE, type Doer, parseSites, sitesText } from './identity.ts';
 import { checkPassword, checkPin, hashSecret } from './passwords.ts';
 import type { Reach } from './reach.ts';
 import type { Role } from './role.ts';
+import { OneTimeCodes } from './one-time-codes.ts';
 import { Screens } from './screens.ts';
 import { Sessions } from './sessions.ts';
 import { Tokens } from './tokens.ts';
@@ -50,16 +51,18 @@ export class Accounts {
   readonly sessions: Sessions;
   readonly tokens: Tokens;
   readonly screens: Screens;
+  readonly codes: OneTimeCodes;
   readonly trail: AuditTrail;
   readonly #base: AccessBase;
   readonly #listeners = new Set<(keys: readonly string[]) => void>();
 
-  constructor(database: Sqlite, clock: Clock) {
-    this.trail = new AuditTrail(database);
-    this.#base = { database, clock, trail: this.trail, ended: (keys) => this.#listeners.forEach((listener) => listener(keys)) };
+  constructor(sql: Sql, clock: Clock) {
+    this.trail = new AuditTrail(sql);
+    this.#base = { sql, clock, trail: this.trail, ended: (keys) => this.#listeners.forEach((listener) => listener(keys)) };
     this.sessions = new Sessions(this.#base);
     this.tokens = new Tokens(this.#base);
     this.screens = new Screens(this.#base, this.sessions);
+    this.codes = new OneTimeCodes(this);
   }
 
   get base(): AccessBase {
@@ -79,67 +82,84 @@ export class Accounts {
     checkSites(sites);
     if (password !== '') checkPassword(password, name);
     const hash = password === '' ? '' : await hashSecret(password);
-    const old = this.users().find((one) => one.name === name);
-    write(this.#base, doer, { what: old ? 'person-changed' : 'person-added', subject: name, old: old ?? null, new: { role: checked, sites, password: password === '' ? 'none' : 'new' } }, () => {
-      this.#base.database
-        .prepare('INSERT INTO user (name, role, hash, sites) VALUES (?, ?, ?, ?) ON CONFLICT (name) DO UPDATE SET role = excluded.role, hash = excluded.hash, sites = excluded.sites, disabled = 0')
-        .run(name, checked, hash, sitesText(sites));
-      this.sessions.endAllOf('name', name);
+    const old = (await this.users()).find((one) => one.name === name);
+    const ended = await write(this.#base, doer, { what: old ? 'person-changed' : 'person-added', subject: name, old: old ?? null, new: { role: checked, sites, password: password === '' ? 'none' : 'new' } }, async () => {
+      await this.#base.sql.run('INSERT INTO "user" (name, role, hash, sites) VALUES (?, ?, ?, ?) ON CONFLICT (name) DO UPDATE SET role = excluded.role, hash = excluded.hash, sites = excluded.sites, disabled = 0', name, checked, hash, sitesText(sites));
+      return this.sessions.endAllOf('name', name);
     });
+    this.#base.ended(ended);
   }
 
-  users(): Person[] {
-    return (this.#base.database.prepare('SELECT * FROM user ORDER BY name').all() as Row[]).map((row) => ({
+  async users(): Promise<Person[]> {
+    return (await this.#base.sql.all<Row>('SELECT * FROM "user" ORDER BY name')).map((row) => ({
       name: row.name, role: row.role, sites: parseSites(row.sites), disabled: row.disabled === 1, hasPassword: row.hash !== '', hasPin: row.pin !== null, hasTotp: row.totp !== null,
     }));
   }
 
-  find(name: string): Credentials | null {
-    const row = this.#base.database.prepare('SELECT * FROM user WHERE name = ? AND disabled = 0').get(name) as Row | undefined;
+  async find(name: string): Promise<Credentials | null> {
+    const row = await this.#base.sql.get<Row>('SELECT * FROM "user" WHERE name = ? AND disabled = 0', name);
     return row ? { name: row.name, role: row.role, sites: parseSites(row.sites), hash: row.hash, pin: row.pin, totp: row.totp, totpStep: row.totp_step } : null;
   }
 
   /** Another role, other sites, disabled or not; ends their sessions. @throws UserError where nobody is of this name, or no administrator would be left */
-  change(name: string, to: { readonly role?: string | undefined; readonly sites?: Reach | undefined; readonly disabled?: boolean | undefined }, doer: Doer = CONSOLE): void {
-    const old = this.#need(name);
-    const role = to.role === undefined ? old.role : checkRole(to.role);
-    const sites = to.sites === undefined ? old.sites : to.sites;
-    checkSites(sites);
-    const disabled = to.disabled ?? old.disabled;
-    const isLast = old.role === 'administrator' && !old.disabled && !this.users().some((one) => one.role === 'administrator' && !one.disabled && one.name !== name);
-    if (isLast && (role !== 'administrator' || disabled || sites !== null)) throw new UserError(`${JSON.stringify(name)} is the only administrator of all sites: name another one first`);
-    write(this.#base, doer, { what: disabled && !old.disabled ? 'person-disabled' : 'person-changed', subject: name, old: { role: old.role, sites: old.sites, disabled: old.disabled }, new: { role, sites, disabled } }, () => {
-      this.#base.database.prepare('UPDATE user SET role = ?, sites = ?, disabled = ? WHERE name = ?').run(role, sitesText(sites), disabled ? 1 : 0, name);
-      this.sessions.endAllOf('name', name);
+  async change(name: string, to: { readonly role?: string | undefined; readonly sites?: Reach | undefined; readonly disabled?: boolean | undefined }, doer: Doer = CONSOLE): Promise<void> {
+    const ended = await this.#base.sql.transaction(async () => {
+      // Two administrators must not take each other's role away at the same moment.
+      await this.#base.sql.lock('"user"');
+      const old = await this.#need(name);
+      const role = to.role === undefined ? old.role : checkRole(to.role);
+      const sites = to.sites === undefined ? old.sites : to.sites;
+      checkSites(sites);
+      const disabled = to.disabled ?? old.disabled;
+      const isLast = old.role === 'administrator' && !old.disabled && !(await this.users()).some((one) => one.role === 'administrator' && !one.disabled && one.name !== name);
+      if (isLast && (role !== 'administrator' || disabled || sites !== null)) throw new UserError(`${JSON.stringify(name)} is the only administrator of all sites: name another one first`);
+      return write(this.#base, doer, { what: disabled && !old.disabled ? 'person-disabled' : 'person-changed', subject: name, old: { role: old.role, sites: old.sites, disabled: old.disabled }, new: { role, sites, disabled } }, async () => {
+        await this.#base.sql.run('UPDATE "user" SET role = ?, sites = ?, disabled = ? WHERE name = ?', role, sitesText(sites), disabled ? 1 : 0, name);
+        return this.sessions.endAllOf('name', name);
+      });
     });
+    this.#base.ended(ended);
   }
 
   /** Ends a person's sessions and refuses new ones; on the console the last administrator's too. @throws UserError */
-  disableUser(name: string, doer: Doer = CONSOLE): void {
-    this.#need(name);
-    write(this.#base, doer, { what: 'person-disabled', subject: name }, () => {
-      this.#base.database.prepare('UPDATE user SET disabled = 1 WHERE name = ?').run(name);
-      this.sessions.endAllOf('name', name);
+  async disableUser(name: string, doer: Doer = CONSOLE): Promise<void> {
+    await this.#need(name);
+    const ended = await write(this.#base, doer, { what: 'person-disabled', subject: name }, async () => {
+      await this.#base.sql.run('UPDATE "user" SET disabled = 1 WHERE name = ?', name);
+      return this.sessions.endAllOf('name', name);
     });
+    this.#base.ended(ended);
   }
 
   /** A new password; ends the other sessions of this person, not the one that asks. @throws UserError */
   async setPassword(name: string, password: string, doer: Doer, exceptKey: string | null): Promise<void> {
-    this.#need(name);
-    checkPassword(password, name);
+    await this.checkPasswordOf(name, password);
     const hash = await hashSecret(password);
-    write(this.#base, doer, { what: 'password-changed', subject: name }, () => {
-      this.#base.database.prepare('UPDATE user SET hash = ? WHERE name = ?').run(hash, name);
-      this.sessions.endAllOf('name', name, exceptKey);
+    const ended = await write(this.#base, doer, { what: 'password-changed', subject: name }, async () => {
+      await this.#base.sql.run('UPDATE "user" SET hash = ? WHERE name = ?', hash, name);
+      return this.sessions.endAllOf('name', name, exceptKey);
     });
+    this.#base.ended(ended);
+  }
+
+  /** @throws UserError where nobody is of this name, or the password is not taken */
+  async checkPasswordOf(name: string, password: string): Promise<void> {
+    await this.#need(name);
+    checkPassword(password, name);
+  }
+
+  /** Within the caller's transaction, which tells of it; answers with the keys of the sessions that end, to be told of after it. */
+  async replaceHash(name: string, hash: string): Promise<string[]> {
+    await this.#base.sql.run('UPDATE "user" SET hash = ? WHERE name = ?', hash, name);
+    return this.sessions.endAllOf('name', name);
   }
 
   /** The PIN for devices at the rig; null takes it away. @throws UserError */
   async setPin(name: string, pin: string | null, doer: Doer = CONSOLE): Promise<void> {
-    this.#need(name);
+    await this.#need(name);
     if (pin !== null) checkPin(pin);
     const hash = pin === null ? null : await hashSecret(pin);
-    write(this.#base, doer, { what: pin === null ? 'pin-removed' : 'pin-set', subject: name }, () => this.#base.database.prepare('UPDATE user SET pin = ? WHERE name = ?').run(hash, name));
+    await write(this.#base, doer, { what: pin === null ? 'pin-removed' : 'pin-set', subject: name }, () => this.#base.sql.run('UPDATE "user" SET pin = ? WHERE name = ?', hash, name));
   }
 
   /** A key for an authenticator app, not yet in force: `setTotp` is, once a code of it was seen. */
@@ -148,30 +168,30 @@ export class Accounts {
   }
 
   /** The second factor; null takes it away. @throws UserError */
-  setTotp(name: string, secret: string | null, step: number | null, doer: Doer = CONSOLE): void {
-    this.#need(name);
-    write(this.#base, doer, { what: secret === null ? 'second-factor-removed' : 'second-factor-set', subject: name }, () =>
-      this.#base.database.prepare('UPDATE user SET totp = ?, totp_step = ? WHERE name = ?').run(secret, step, name),
+  async setTotp(name: string, secret: string | null, step: number | null, doer: Doer = CONSOLE): Promise<void> {
+    await this.#need(name);
+    await write(this.#base, doer, { what: secret === null ? 'second-factor-removed' : 'second-factor-set', subject: name }, () =>
+      this.#base.sql.run('UPDATE "user" SET totp = ?, totp_step = ? WHERE name = ?', secret, step, name),
     );
   }
 
   /** A code is good once. */
-  noteTotpStep(name: string, step: number): void {
-    this.#base.database.prepare('UPDATE user SET totp_step = ? WHERE name = ?').run(step, name);
+  async noteTotpStep(name: string, step: number): Promise<void> {
+    await this.#base.sql.run('UPDATE "user" SET totp_step = ? WHERE name = ?', step, name);
   }
 
-  bySubject(subject: string): Credentials | null {
-    const row = this.#base.database.prepare('SELECT name FROM user WHERE subject = ?').get(subject) as { name: string } | undefined;
+  async bySubject(subject: string): Promise<Credentials | null> {
+    const row = await this.#base.sql.get<{ name: string }>('SELECT name FROM "user" WHERE subject = ?', subject);
     return row ? this.find(row.name) : null;
   }
 
   /** Ties a person to who the company's sign-in says they are. */
-  setSubject(name: string, subject: string): void {
-    this.#base.database.prepare('UPDATE user SET subject = ? WHERE name = ?').run(subject, name);
+  async setSubject(name: string, subject: string): Promise<void> {
+    await this.#base.sql.run('UPDATE "user" SET subject = ? WHERE name = ?', subject, name);
   }
 
-  #need(name: string): Person {
-    const person = this.users().find((one) => one.name === name);
+  async #need(name: string): Promise<Person> {
+    const person = (await this.users()).find((one) => one.name === name);
     if (!person) throw new UserError(`there is no user ${JSON.stringify(name)}`);
     return person;
   }

@@ -1,10 +1,9 @@
-import { randomInt, timingSafeEqual } from 'node:crypto';
+import { timingSafeEqual } from 'node:crypto';
 import { UserError } from '../../host/user-error.ts';
 import type { Accounts } from './accounts.ts';
+import { newCode, plainCode } from './readable-code.ts';
 import { digest } from './secret.ts';
 
-/** Without what is read as something else. */
-const LETTERS = 'ABCDEFGHJKMNPQRSTUVWXYZ23456789';
 const TRIES = 10;
 
 /**
@@ -17,36 +16,31 @@ export class FirstAdministrator {
   readonly #accounts: Accounts;
   #left = TRIES;
 
-  constructor(accounts: Accounts) {
+  private constructor(accounts: Accounts, code: string | null) {
     this.#accounts = accounts;
-    this.code = accounts.users().length > 0 ? null : newCode();
+    this.code = code;
   }
 
-  get isOpen(): boolean {
-    return this.code !== null && this.#left > 0 && this.#accounts.users().length === 0;
+  static async open(accounts: Accounts): Promise<FirstAdministrator> {
+    return new FirstAdministrator(accounts, (await accounts.users()).length > 0 ? null : newCode());
+  }
+
+  async isOpen(): Promise<boolean> {
+    return this.code !== null && this.#left > 0 && (await this.#accounts.users()).length === 0;
   }
 
   /** True for the right code, while the way is open. */
-  check(said: string): boolean {
-    if (!this.isOpen || this.code === null) return false;
-    const isRight = timingSafeEqual(Buffer.from(digest(plain(said))), Buffer.from(digest(plain(this.code))));
+  async check(said: string): Promise<boolean> {
+    if (this.code === null || !(await this.isOpen())) return false;
+    const isRight = timingSafeEqual(Buffer.from(digest(plainCode(said))), Buffer.from(digest(plainCode(this.code))));
     if (!isRight) this.#left -= 1;
     return isRight;
   }
 
   /** Makes the first administrator. @throws UserError for a bad name or password, or where somebody was first */
   async make(name: string, password: string, address: string): Promise<void> {
-    if (!this.isOpen) throw new UserError('there is somebody already who may sign in');
+    if (!(await this.isOpen())) throw new UserError('there is somebody already who may sign in');
     if (password === '') throw new UserError('expected a password');
     await this.#accounts.addUser(name, 'administrator', password, { doer: { by: 'one-time code', role: 'administrator', address } });
   }
-}
-
-function newCode(): string {
-  const letters = Array.from({ length: 12 }, () => LETTERS[randomInt(LETTERS.length)] ?? 'A');
-  return [0, 4, 8].map((at) => letters.slice(at, at + 4).join('')).join('-');
-}
-
-function plain(code: string): string {
-  return code.toUpperCase().replace(/[^A-Z0-9]/g, '');
 }

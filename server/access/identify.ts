@@ -8,7 +8,7 @@ export const COOKIES = { session: 'potside_session', wall: 'potside_wall', devic
 type CookieName = (typeof COOKIES)[keyof typeof COOKIES];
 
 /** Who sends this request: by bearer token, else by session, else by the link of a wall screen; null where none holds. */
-export function identify(accounts: Accounts, headers: IncomingHttpHeaders): Identity | null {
+export async function identify(accounts: Accounts, headers: IncomingHttpHeaders): Promise<Identity | null> {
   const { authorization } = headers;
   // A token that does not hold is not made up for by a cookie.
   if (authorization !== undefined) {
@@ -16,7 +16,7 @@ export function identify(accounts: Accounts, headers: IncomingHttpHeaders): Iden
     return bearer === undefined ? null : accounts.tokens.identity(bearer);
   }
   const session = cookieOf(headers, COOKIES.session);
-  const signedIn = session === null ? null : accounts.sessions.identity(session);
+  const signedIn = session === null ? null : await accounts.sessions.identity(session);
   if (signedIn) return signedIn;
   const wall = cookieOf(headers, COOKIES.wall);
   return wall === null ? null : accounts.screens.wall(wall);

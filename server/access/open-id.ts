@@ -83,16 +83,16 @@ export class OpenId {
     if (!found) return { refusal: 'your company knows you, but none of your groups has a role here' };
     const subject = `${claims.iss} ${claims.sub}`;
     const name = nameOf(claims);
-    const known = accounts.bySubject(subject);
+    const known = await accounts.bySubject(subject);
     const doer = { by: config.name, role: 'provider', address: config.issuer };
     if (!known) {
       if (name === null) return { refusal: 'the provider told no name that can be used here' };
       // A local account must not be taken over by who has its name elsewhere.
-      if (accounts.users().some((one) => one.name === name)) return { refusal: `there is somebody of the name ${name} here already: an administrator has to sort this out` };
+      if ((await accounts.users()).some((one) => one.name === name)) return { refusal: `there is somebody of the name ${name} here already: an administrator has to sort this out` };
       await accounts.addUser(name, checkRole(found.role), '', { sites: found.sites, doer });
-      accounts.setSubject(name, subject);
-    } else if (known.role !== found.role || String(known.sites) !== String(found.sites)) accounts.change(known.name, { role: found.role, sites: found.sites }, doer);
-    const person = accounts.bySubject(subject);
+      await accounts.setSubject(name, subject);
+    } else if (known.role !== found.role || String(known.sites) !== String(found.sites)) await accounts.change(known.name, { role: found.role, sites: found.sites }, doer);
+    const person = await accounts.bySubject(subject);
     return person ? { person } : { refusal: 'this account is disabled here' };
   }
 

@@ -30,47 +30,44 @@ export class Screens {
   }
 
   /** Makes one and tells its secret, once. @throws UserError */
-  add(kind: ScreenKind, name: string, site: string, untilMs: number, doer: Doer): { id: string; secret: string } {
-    const { database, clock } = this.#base;
+  async add(kind: ScreenKind, name: string, site: string, untilMs: number, doer: Doer): Promise<{ id: string; secret: string }> {
+    const { clock } = this.#base;
     checkName(name);
     checkSites([site]);
     const now = clock.nowMs();
     if (untilMs <= now || untilMs > now + LONGEST_MS) throw new UserError(`the end is ${new Date(untilMs).toISOString()}: expected a time from now to a year from now`);
     const secret = newSecret();
     const id = newId();
-    write(this.#base, doer, { what: `${kind}-made`, site, subject: name, new: { until: new Date(untilMs).toISOString() } }, () =>
-      database.prepare('INSERT INTO screen (hash, id, kind, name, site, until_ms, made_by, made_ms) VALUES (?, ?, ?, ?, ?, ?, ?, ?)').run(digest(secret), id, kind, name, site, untilMs, doer.by, now),
+    await write(this.#base, doer, { what: `${kind}-made`, site, subject: name, new: { until: new Date(untilMs).toISOString() } }, () =>
+      this.#base.sql.run('INSERT INTO screen (hash, id, kind, name, site, until_ms, made_by, made_ms) VALUES (?, ?, ?, ?, ?, ?, ?, ?)', digest(secret), id, kind, name, site, untilMs, doer.by, now),
     );
     return { id, secret };
   }
 
-  list(): Screen[] {
-    const rows = this.#base.database.prepare('SELECT id, kind, name, site, until_ms AS untilMs, made_by AS madeBy FROM screen WHERE until_ms > ? ORDER BY name').all(this.#base.clock.nowMs());
-    return rows as Screen[];
+  list(): Promise<Screen[]> {
+    return this.#base.sql.all<Screen>('SELECT id, kind, name, site, until_ms AS "untilMs", made_by AS "madeBy" FROM screen WHERE until_ms > ? ORDER BY name', this.#base.clock.nowMs());
   }
 
   /** False where there is none of this id. */
-  revoke(id: string, doer: Doer): boolean {
-    const held = this.list().find((screen) => screen.id === id);
+  async revoke(id: string, doer: Doer): Promise<boolean> {
+    const held = (await this.list()).find((screen) => screen.id === id);
     if (!held) return false;
-    write(this.#base, doer, { what: `${held.kind}-revoked`, site: held.site, subject: held.name }, () => {
-      this.#base.database.prepare('DELETE FROM screen WHERE id = ?').run(id);
-      this.#sessions.endAllOf('device', id);
+    const ended = await write(this.#base, doer, { what: `${held.kind}-revoked`, site: held.site, subject: held.name }, async () => {
+      await this.#base.sql.run('DELETE FROM screen WHERE id = ?', id);
+      return this.#sessions.endAllOf('device', id);
     });
-    this.#base.ended([keyOf(id)]);
+    this.#base.ended([...ended, keyOf(id)]);
     return true;
   }
 
-  find(kind: ScreenKind, secret: string): Screen | null {
-    const row = this.#base.database
-      .prepare('SELECT id, kind, name, site, until_ms AS untilMs, made_by AS madeBy FROM screen WHERE hash = ? AND kind = ? AND until_ms > ?')
-      .get(digest(secret), kind, this.#base.clock.nowMs());
-    return (row as Screen | undefined) ?? null;
+  async find(kind: ScreenKind, secret: string): Promise<Screen | null> {
+    const row = await this.#base.sql.get<Screen>('SELECT id, kind, name, site, until_ms AS "untilMs", made_by AS "madeBy" FROM screen WHERE hash = ? AND kind = ? AND until_ms > ?', digest(secret), kind, this.#base.clock.nowMs());
+    return row ?? null;
   }
 
   /** Who a wall screen is: a viewer of its one site. */
-  wall(secret: string): Identity | null {
-    const screen = this.find('wall', secret);
+  async wall(secret: string): Promise<Identity | null> {
+    const screen = await this.find('wall', secret);
     return screen && { name: screen.name, role: 'viewer', sites: [screen.site], key: keyOf(screen.id), way: 'wall' };
   }
 }

@@ -48,55 +48,45 @@ export class Sessions {
   }
 
   /** A new secret at each sign-in, so that nobody can plant one. */
-  open({ name, way, cap, device, address, agent }: NewSession): { secret: string; maxAgeS: number } {
-    const { database, clock } = this.#base;
+  async open({ name, way, cap, device, address, agent }: NewSession): Promise<{ secret: string; maxAgeS: number }> {
+    const { clock } = this.#base;
     const secret = newSecret();
     const now = clock.nowMs();
-    database.prepare('DELETE FROM session WHERE expires_ms <= ?').run(now);
-    database
-      .prepare('INSERT INTO session (hash, id, name, way, cap, device, started_ms, expires_ms, address, agent) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)')
-      .run(digest(secret), newId(), name, way, cap, device, now, now + SESSION_MS, address, agent.slice(0, 200));
+    await this.#base.sql.run('DELETE FROM session WHERE expires_ms <= ?', now);
+    await this.#base.sql.run('INSERT INTO session (hash, id, name, way, cap, device, started_ms, expires_ms, address, agent) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)', digest(secret), newId(), name, way, cap, device, now, now + SESSION_MS, address, agent.slice(0, 200));
     return { secret, maxAgeS: SESSION_MS / 1000 };
   }
 
-  identity(secret: string): Identity | null {
-    const { database, clock } = this.#base;
-    const row = database
-      .prepare(
-        `SELECT session.id, session.name, session.way, session.cap, session.device, user.role, user.sites, screen.site AS device_site
-         FROM session JOIN user ON user.name = session.name LEFT JOIN screen ON screen.id = session.device AND screen.until_ms > ?2
-         WHERE session.hash = ?1 AND session.expires_ms > ?2 AND user.disabled = 0`,
-      )
-      .get(digest(secret), clock.nowMs()) as Row | undefined;
+  async identity(secret: string): Promise<Identity | null> {
+    const now = this.#base.clock.nowMs();
+    const row = await this.#base.sql.get<Row>(`SELECT session.id, session.name, session.way, session.cap, session.device, "user".role, "user".sites, screen.site AS device_site
+         FROM session JOIN "user" ON "user".name = session.name LEFT JOIN screen ON screen.id = session.device AND screen.until_ms > ?
+         WHERE session.hash = ? AND session.expires_ms > ? AND "user".disabled = 0`, now, digest(secret), now);
     if (!row || (row.device !== null && row.device_site === null)) return null;
     const sites = parseSites(row.sites);
     return { name: row.name, role: row.cap ?? row.role, sites: row.device_site === null ? sites : both(sites, [row.device_site]), key: keyOf(row.id), way: row.way, watchOnly: row.cap === 'viewer' && row.way === 'password' };
   }
 
   /** Of one person, or of all. */
-  list(name?: string): Session[] {
-    const { database, clock } = this.#base;
-    const rows = database
-      .prepare(`SELECT id, name, way, cap, started_ms, expires_ms, address, agent FROM session WHERE expires_ms > ? ${name === undefined ? '' : 'AND name = ?'} ORDER BY started_ms DESC`)
-      .all(clock.nowMs(), ...(name === undefined ? [] : [name])) as (Omit<Session, 'startedMs' | 'expiresMs'> & { started_ms: number; expires_ms: number })[];
+  async list(name?: string): Promise<Session[]> {
+    const rows = await this.#base.sql.all<Omit<Session, 'startedMs' | 'expiresMs'> & { started_ms: number; expires_ms: number }>(`SELECT id, name, way, cap, started_ms, expires_ms, address, agent FROM session WHERE expires_ms > ? ${name === undefined ? '' : 'AND name = ?'} ORDER BY started_ms DESC`, this.#base.clock.nowMs(), ...(name === undefined ? [] : [name]));
     return rows.map(({ started_ms: startedMs, expires_ms: expiresMs, ...rest }) => ({ ...rest, startedMs, expiresMs }));
   }
 
   /** Ends one; false where there is none of this id. */
-  end(id: string, doer: Doer, what = 'session-ended'): boolean {
-    const held = this.#base.database.prepare('SELECT name FROM session WHERE id = ?').get(id) as { name: string } | undefined;
+  async end(id: string, doer: Doer, what = 'session-ended'): Promise<boolean> {
+    const held = await this.#base.sql.get<{ name: string }>('SELECT name FROM session WHERE id = ?', id);
     if (!held) return false;
-    write(this.#base, doer, { what, subject: held.name }, () => this.#base.database.prepare('DELETE FROM session WHERE id = ?').run(id));
+    await write(this.#base, doer, { what, subject: held.name }, () => this.#base.sql.run('DELETE FROM session WHERE id = ?', id));
     this.#base.ended([keyOf(id)]);
     return true;
   }
 
-  /** Ends all of a person's, or of a device; within the caller's transaction. */
-  endAllOf(column: 'name' | 'device', value: string, except: string | null = null): void {
-    const { database } = this.#base;
-    const ids = (database.prepare(`SELECT id FROM session WHERE ${column} = ?`).all(value) as { id: string }[]).map(({ id }) => id).filter((id) => keyOf(id) !== except);
-    for (const id of ids) database.prepare('DELETE FROM session WHERE id = ?').run(id);
-    this.#base.ended(ids.map(keyOf));
+  /** Ends all of a person's, or of a device, within the caller's transaction; answers with their keys, to be told of once that is done. */
+  async endAllOf(column: 'name' | 'device', value: string, except: string | null = null): Promise<string[]> {
+    const ids = (await this.#base.sql.all<{ id: string }>(`SELECT id FROM session WHERE ${column} = ?`, value)).map(({ id }) => id).filter((id) => keyOf(id) !== except);
+    for (const id of ids) await this.#base.sql.run('DELETE FROM session WHERE id = ?', id);
+    return ids.map(keyOf);
   }
 }
 

@@ -1,6 +1,6 @@
 import type { AuditTrail } from '../audit/audit-trail.ts';
 import type { Accounts, Credentials } from './accounts.ts';
-import { type AccessBase, inOneWrite } from './access-store.ts';
+import type { AccessBase } from './access-store.ts';
 import { both } from './identity.ts';
 import { verifySecret } from './passwords.ts';
 import type { Role } from './role.ts';
@@ -52,12 +52,12 @@ export class SignIn {
   }
 
   async try(said: Said, caller: Caller): Promise<SignInResult> {
-    const isKnown = this.#isKnown(said.name, caller.browser);
+    const isKnown = await this.#isKnown(said.name, caller.browser);
     // A known browser is held up by its own guesses only.
     const place = isKnown ? `known ${digest(caller.browser ?? '')}` : caller.address;
     const waitMs = this.#guard.waitMs(said.name, place);
     if (waitMs > 0) return { ok: false, why: 'wait', waitMs };
-    const person = this.#accounts.find(said.name);
+    const person = await this.#accounts.find(said.name);
     const right = said.pin === undefined ? await verifySecret(person?.hash, said.password ?? '') : await verifySecret(caller.device ? person?.pin : null, said.pin);
     if (right === null) return { ok: false, why: 'busy' };
     if (!right || !person) return this.#refuse(said.name, place, caller, said.pin === undefined ? 'wrong name or password' : 'wrong name or PIN');
@@ -65,7 +65,7 @@ export class SignIn {
       if (said.code === undefined) return { ok: false, why: 'code-needed' };
       const step = checkTotp(person.totp, said.code, this.#base.clock.nowMs(), person.totpStep);
       if (step === null) return this.#refuse(said.name, place, caller, 'wrong code');
-      this.#accounts.noteTotpStep(person.name, step);
+      await this.#accounts.noteTotpStep(person.name, step);
     }
     const watchOnly = !isKnown && said.pin === undefined && this.#guard.isAttacked(said.name);
     this.#guard.succeeded(said.name, place);
@@ -73,44 +73,44 @@ export class SignIn {
   }
 
   /** Opens a session for who was checked elsewhere or just now. */
-  open(person: Credentials, caller: Caller, way: 'password' | 'pin' | 'open-id', watchOnly = false): Extract<SignInResult, { ok: true }> {
-    const { database, clock, trail } = this.#base;
+  async open(person: Credentials, caller: Caller, way: 'password' | 'pin' | 'open-id', watchOnly = false): Promise<Extract<SignInResult, { ok: true }>> {
+    const { sql, clock, trail } = this.#base;
     // A PIN is worth less than a password: whoever it belongs to, it makes a tender.
     const cap: Role | null = watchOnly || (way === 'pin' && person.role === 'viewer') ? 'viewer' : way === 'pin' ? 'tender' : null;
     const browser = caller.browser ?? newSecret();
-    const { secret, maxAgeS } = inOneWrite(database, () => {
-      const opened = this.#accounts.sessions.open({ name: person.name, way, cap, device: way === 'pin' ? (caller.device?.id ?? null) : null, address: caller.address, agent: caller.agent });
+    const { secret, maxAgeS } = await sql.transaction(async () => {
+      const opened = await this.#accounts.sessions.open({ name: person.name, way, cap, device: way === 'pin' ? (caller.device?.id ?? null) : null, address: caller.address, agent: caller.agent });
       // Only who showed a full credential makes a browser known.
-      if (way !== 'pin' && !watchOnly) this.#know(person.name, browser);
-      trail.add({ atMs: clock.nowMs(), by: person.name, role: cap ?? person.role, address: caller.address, what: 'signed-in', subject: person.name, new: { way, watchOnly, device: caller.device?.name ?? null }, site: way === 'pin' ? (caller.device?.site ?? null) : null });
+      if (way !== 'pin' && !watchOnly) await this.#know(person.name, browser);
+      await trail.add({ atMs: clock.nowMs(), by: person.name, role: cap ?? person.role, address: caller.address, what: 'signed-in', subject: person.name, new: { way, watchOnly, device: caller.device?.name ?? null }, site: way === 'pin' ? (caller.device?.site ?? null) : null });
       return opened;
     });
     return { ok: true, secret, maxAgeS, browser, role: cap ?? person.role, watchOnly };
   }
 
   /** True where this person's sites and the device's have anything in common. */
-  mayUse(device: Screen, name: string): boolean {
-    const person = this.#accounts.find(name);
+  async mayUse(device: Screen, name: string): Promise<boolean> {
+    const person = await this.#accounts.find(name);
     return person !== null && both(person.sites, [device.site])?.length !== 0;
   }
 
-  #refuse(name: string, place: string, caller: Caller, why: string): SignInResult {
+  async #refuse(name: string, place: string, caller: Caller, why: string): Promise<SignInResult> {
     this.#guard.failed(name, place);
-    const known = this.#accounts.find(name) !== null;
+    const known = (await this.#accounts.find(name)) !== null;
     // What is no account's name may be a password typed into the wrong field.
     const deed = { atMs: this.#base.clock.nowMs(), by: known ? name : 'unknown', role: '', address: caller.address, what: 'sign-in-refused', subject: known ? name : null, why };
-    inOneWrite(this.#base.database, () => this.#trail.add(deed));
+    await this.#trail.add(deed);
     return { ok: false, why: 'wrong' };
   }
 
-  #isKnown(name: string, browser: string | null): boolean {
+  async #isKnown(name: string, browser: string | null): Promise<boolean> {
     if (browser === null) return false;
-    return this.#base.database.prepare('SELECT 1 FROM known_browser WHERE hash = ? AND name = ? AND until_ms > ?').get(digest(browser), name, this.#base.clock.nowMs()) !== undefined;
+    return (await this.#base.sql.get('SELECT 1 FROM known_browser WHERE hash = ? AND name = ? AND until_ms > ?', digest(browser), name, this.#base.clock.nowMs())) !== undefined;
   }
 
-  #know(name: string, browser: string): void {
+  async #know(name: string, browser: string): Promise<void> {
     const now = this.#base.clock.nowMs();
-    this.#base.database.prepare('DELETE FROM known_browser WHERE until_ms <= ?').run(now);
-    this.#base.database.prepare('INSERT INTO known_browser (hash, name, until_ms) VALUES (?, ?, ?) ON CONFLICT (hash, name) DO UPDATE SET until_ms = excluded.until_ms').run(digest(browser), name, now + KNOWN_MS);
+    await this.#base.sql.run('DELETE FROM known_browser WHERE until_ms <= ?', now);
+    await this.#base.sql.run('INSERT INTO known_browser (hash, name, until_ms) VALUES (?, ?, ?) ON CONFLICT (hash, name) DO UPDATE SET until_ms = excluded.until_ms', digest(browser), name, now + KNOWN_MS);
   }
 }

@@ -14,7 +14,7 @@ export function storeWithinReach(store: Store, sites: ReadonlyMap<string, unknow
         const [site] = said;
         if (typeof site === 'string' && sites.has(site) && !maySeeSite(site)) throw new Error(`a route read site ${site} for somebody who may not see it`);
         const found: unknown = Reflect.apply(held, target, said);
-        return isOfForeignSite(found, sites) ? null : found;
+        return found instanceof Promise ? found.then((one: unknown) => (isOfForeignSite(one, sites) ? null : one)) : found;
       };
     },
   });

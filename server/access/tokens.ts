@@ -41,8 +41,8 @@ export class Tokens {
   }
 
   /** Makes one; it is told once and kept as a digest. @throws UserError */
-  add(name: string, role: string, scope: TokenScope = {}, doer: Doer = CONSOLE): string {
-    const { database, clock } = this.#base;
+  async add(name: string, role: string, scope: TokenScope = {}, doer: Doer = CONSOLE): Promise<string> {
+    const { clock } = this.#base;
     checkName(name);
     const scoped = checkTokenRole(role);
     const sites = scope.sites ?? null;
@@ -50,28 +50,28 @@ export class Tokens {
     const now = clock.nowMs();
     const untilMs = scope.untilMs ?? now + USUAL_MS;
     if (untilMs <= now || untilMs > now + LONGEST_MS) throw new UserError(`the token's end is ${new Date(untilMs).toISOString()}: expected a time from now to a year from now`);
-    if (database.prepare('SELECT 1 FROM token WHERE name = ?').get(name)) throw new UserError(`there is already a token ${JSON.stringify(name)}`);
+    if (await this.#base.sql.get('SELECT 1 FROM token WHERE name = ?', name)) throw new UserError(`there is already a token ${JSON.stringify(name)}`);
     const token = newSecret();
-    write(this.#base, doer, { what: 'token-made', subject: name, new: { role: scoped, sites, until: new Date(untilMs).toISOString() } }, () =>
-      database.prepare('INSERT INTO token (hash, name, role, sites, until_ms, made_by, made_ms) VALUES (?, ?, ?, ?, ?, ?, ?)').run(digest(token), name, scoped, sitesText(sites), untilMs, doer.by, now),
+    await write(this.#base, doer, { what: 'token-made', subject: name, new: { role: scoped, sites, until: new Date(untilMs).toISOString() } }, () =>
+      this.#base.sql.run('INSERT INTO token (hash, name, role, sites, until_ms, made_by, made_ms) VALUES (?, ?, ?, ?, ?, ?, ?)', digest(token), name, scoped, sitesText(sites), untilMs, doer.by, now),
     );
     return token;
   }
 
-  list(): Token[] {
-    return (this.#base.database.prepare('SELECT name, role, sites, until_ms, made_by FROM token ORDER BY name').all() as Row[]).map(toToken);
+  async list(): Promise<Token[]> {
+    return (await this.#base.sql.all<Row>('SELECT name, role, sites, until_ms, made_by FROM token ORDER BY name')).map(toToken);
   }
 
   /** False where there is none of this name. */
-  revoke(name: string, doer: Doer = CONSOLE): boolean {
-    if (!this.#base.database.prepare('SELECT 1 FROM token WHERE name = ?').get(name)) return false;
-    write(this.#base, doer, { what: 'token-revoked', subject: name }, () => this.#base.database.prepare('DELETE FROM token WHERE name = ?').run(name));
+  async revoke(name: string, doer: Doer = CONSOLE): Promise<boolean> {
+    if ((await this.#base.sql.get('SELECT 1 FROM token WHERE name = ?', name)) === undefined) return false;
+    await write(this.#base, doer, { what: 'token-revoked', subject: name }, () => this.#base.sql.run('DELETE FROM token WHERE name = ?', name));
     this.#base.ended([keyOf(name)]);
     return true;
   }
 
-  identity(token: string): Identity | null {
-    const row = this.#base.database.prepare('SELECT name, role, sites, until_ms, made_by FROM token WHERE hash = ?').get(digest(token)) as Row | undefined;
+  async identity(token: string): Promise<Identity | null> {
+    const row = await this.#base.sql.get<Row>('SELECT name, role, sites, until_ms, made_by FROM token WHERE hash = ?', digest(token));
     if (!row) return null;
     const { name, role, sites, untilMs } = toToken(row);
     if (untilMs !== null && untilMs <= this.#base.clock.nowMs()) return null;

@@ -29,7 +29,7 @@ export interface ApiContext {
   readonly firstAdministrator: FirstAdministrator;
   /** Null where no company's sign-in is configured. */
   readonly openId: OpenId | null;
-  readonly notify: Pick<Notify, 'notices' | 'contacts' | 'publicKey' | 'test'>;
+  readonly notify: Pick<Notify, 'notices' | 'contacts' | 'publicKey' | 'test' | 'untold'>;
   readonly clock: Clock;
   readonly store: Store;
   /** The sites of whoever asks, described. */

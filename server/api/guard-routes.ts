@@ -32,7 +32,7 @@ export function guardRoutes(app: FastifyInstance, { accounts }: Pick<ApiContext,
     // Judged by the route that was found: `/%61pi/sites` is one of ours too.
     if (permission === undefined && !request.url.startsWith('/api')) return;
     if (!READS.includes(request.method) && !isOwnOrigin(request.headers)) throw new ProblemError(403, 'Not allowed', 'this request comes from a foreign page');
-    request.identity = identify(accounts, request.headers);
+    request.identity = await identify(accounts, request.headers);
     if (permission === 'anyone') return;
     if (!request.identity) throw notSignedIn();
     if (permission !== undefined && !may(request.identity.role, permission)) throw notAllowed(permission.replaceAll('-', ' '));

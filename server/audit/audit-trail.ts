@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { canonicalJson } from '../../host/canonical-json.ts';
-import type { Sqlite } from '../../host/open-sqlite.ts';
+import type { Sql, SqlValue } from '../../host/sql.ts';
 
 /** What somebody did that others must be able to see later. */
 export interface Deed {
@@ -49,30 +49,35 @@ const BEGINNING = '0'.repeat(64);
 
 /** The audit trail: rows chained by SHA-256, only ever added to. A changed, missing or inserted row is named by `verify`. */
 export class AuditTrail {
-  readonly #database: Sqlite;
+  readonly #sql: Sql;
 
-  constructor(database: Sqlite) {
-    this.#database = database;
+  constructor(sql: Sql) {
+    this.#sql = sql;
   }
 
-  /** Adds a deed. Call it inside a transaction that has written already, or alone: the last row must not move meanwhile. */
-  add(deed: Deed): void {
+  /** Adds a deed, as a part of the transaction that it is called in. */
+  async add(deed: Deed): Promise<void> {
     const row = {
       at_ms: deed.atMs, by: deed.by, role: deed.role, address: deed.address, what: deed.what, site: deed.site ?? null, subject: deed.subject ?? null,
       old: asText(deed.old), new: asText(deed.new), why: deed.why ?? null,
     };
-    const last = this.#database.prepare('SELECT seq, hash FROM audit ORDER BY seq DESC LIMIT 1').get() as { seq: number; hash: string } | undefined;
-    const seq = (last?.seq ?? 0) + 1;
-    this.#database
-      .prepare('INSERT INTO audit (seq, at_ms, by, role, address, what, site, subject, old, new, why, hash) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)')
-      .run(seq, row.at_ms, row.by, row.role, row.address, row.what, row.site, row.subject, row.old, row.new, row.why, chained(last?.hash ?? BEGINNING, { seq, ...row }));
+    await this.#sql.transaction(async () => {
+      // The last row must not move meanwhile.
+      await this.#sql.lock('audit');
+      const last = await this.#sql.get<{ seq: number; hash: string }>('SELECT seq, hash FROM audit ORDER BY seq DESC LIMIT 1');
+      const seq = (last?.seq ?? 0) + 1;
+      await this.#sql.run(
+        'INSERT INTO audit (seq, at_ms, by, role, address, what, site, subject, old, new, why, hash) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)',
+        seq, row.at_ms, row.by, row.role, row.address, row.what, row.site, row.subject, row.old, row.new, row.why, chained(last?.hash ?? BEGINNING, { seq, ...row }),
+      );
+    });
   }
 
   /** Newest first. */
-  find(query: AuditQuery): AuditRow[] {
-    const conditions: string[] = ['1'];
-    const values: (string | number)[] = [];
-    const narrow = (condition: string, ...bound: (string | number)[]): void => {
+  async find(query: AuditQuery): Promise<AuditRow[]> {
+    const conditions: string[] = ['1 = 1'];
+    const values: SqlValue[] = [];
+    const narrow = (condition: string, ...bound: SqlValue[]): void => {
       conditions.push(condition);
       values.push(...bound);
     };
@@ -83,18 +88,18 @@ export class AuditTrail {
     if (query.fromMs !== undefined) narrow('at_ms >= ?', query.fromMs);
     if (query.toMs !== undefined) narrow('at_ms < ?', query.toMs);
     if (query.beforeSeq !== undefined) narrow('seq < ?', query.beforeSeq);
-    if (query.text !== undefined) narrow("instr(lower(by || ' ' || what || ' ' || coalesce(subject, '') || ' ' || coalesce(old, '') || ' ' || coalesce(new, '') || ' ' || coalesce(why, '')), ?) > 0", query.text.toLowerCase());
+    if (query.text !== undefined) narrow("lower(by || ' ' || what || ' ' || coalesce(subject, '') || ' ' || coalesce(old, '') || ' ' || coalesce(new, '') || ' ' || coalesce(why, '')) LIKE ? ESCAPE '\\'", likeOf(query.text));
     if (query.sites) narrow(`site IN (${query.sites.map(() => '?').join(', ')})`, ...query.sites);
-    const rows = this.#database.prepare(`SELECT * FROM audit WHERE ${conditions.join(' AND ')} ORDER BY seq DESC LIMIT ?`).all(...values, query.limit) as Held[];
+    const rows = await this.#sql.all<Held>(`SELECT * FROM audit WHERE ${conditions.join(' AND ')} ORDER BY seq DESC LIMIT ?`, ...values, query.limit);
     return rows.map(({ at_ms: atMs, old, new: now, ...rest }) => ({ ...rest, atMs, old: asValue(old), new: asValue(now) }));
   }
 
   /** Goes over the whole chain. What was cut off at its end shows only against a hash noted elsewhere. */
-  verify(): AuditVerdict {
+  async verify(): Promise<AuditVerdict> {
     let before = BEGINNING;
     let count = 0;
-    const page = this.#database.prepare('SELECT * FROM audit WHERE seq > ? ORDER BY seq LIMIT 1000');
-    for (let rows = page.all(0) as Held[]; rows.length > 0; rows = page.all(count) as Held[]) {
+    const page = (): Promise<Held[]> => this.#sql.all<Held>('SELECT * FROM audit WHERE seq > ? ORDER BY seq LIMIT 1000', count);
+    for (let rows = await page(); rows.length > 0; rows = await page()) {
       for (const { hash, ...row } of rows) {
         count += 1;
         if (row.seq !== count) return { intact: false, seq: count, reason: `row ${count} is missing` };
@@ -116,4 +121,8 @@ function asText(value: unknown): string | null {
 
 function asValue(text: string | null): unknown {
   return text === null ? null : (JSON.parse(text) as unknown);
+}
+
+function likeOf(text: string): string {
+  return `%${text.toLowerCase().replaceAll(/[\\%_]/g, (sign) => `\\${sign}`)}%`;
 }

@@ -4,7 +4,8 @@ import { headlineOf } from '../../domain/shift/summary/summarise.ts';
 import { type BundleOptions, buildBundle, withAddendum } from '../bundle/build-bundle.ts';
 import { openRecordKey } from '../bundle/record-key.ts';
 import { fileOf, openSealed } from '../bundle/sealed-bundle.ts';
-import type { RecordedShift } from '../record/shift-record.ts';
+import type { KeptLink } from '../../domain/wire/chain.ts';
+import type { Photo, RecordedShift } from '../record/shift-record.ts';
 import type { Store } from '../record/store.ts';
 import { shiftReport } from './report/report.ts';
 import { readShift, type ShiftData } from './shift-data.ts';
@@ -36,30 +37,32 @@ export interface ExportResult {
 
 /** Makes one export from the record. What was sealed is given out as it was sealed, with later corrections as an addendum. */
 export async function runExport(store: Store, job: ExportJob): Promise<ExportResult> {
-  const recorded = store.shiftRecord.find(job.shift);
+  const recorded = await store.shiftRecord.find(job.shift);
   if (!recorded) throw new Error(`no shift ${job.shift}`);
-  const sealed = recorded.shift.seal === null ? null : store.shiftRecord.bundle(job.shift);
+  const sealed = recorded.shift.seal === null ? null : await store.shiftRecord.bundle(job.shift);
   if (sealed) {
     if (job.kind === 'bundle') return bundleOf(store, job, recorded, sealed);
     if (job.kind === 'report') return { bytes: fileOf(sealed, 'report.pdf') };
     if (job.kind === 'summary') return { summary: JSON.parse(Buffer.from(fileOf(sealed, 'summary.json')).toString('utf8')) as unknown };
   }
-  const data = readShift(store, job.config, recorded, job.nowMs);
+  const data = await readShift(store, job.config, recorded, job.nowMs);
   // Whatever was recorded while a shift was played again is a replay for good, in every export.
-  const isReplay = store.replays.reachesInto(recorded.site, data.summary.fromMs, data.endMs);
+  const isReplay = await store.replays.reachesInto(recorded.site, data.summary.fromMs, data.endMs);
   switch (job.kind) {
     case 'headline':
       return { headline: headlineOf(data.summary) };
     case 'summary':
       return { summary: toWire(data.summary) };
-    case 'report':
-      return { bytes: await shiftReport(data, { version: job.version, photo: (hash) => store.shiftRecord.photo(hash)?.bytes ?? null, isReplay }) };
+    case 'report': {
+      const photos = await photosOf(store, data);
+      return { bytes: await shiftReport(data, { version: job.version, photo: (hash) => photos(hash)?.bytes ?? null, isReplay }) };
+    }
     case 'csv':
       return { bytes: Buffer.from(traceCsv(wanted(data, job.points), job.config.site.zone)) };
     case 'parquet':
       return { bytes: traceParquet(wanted(data, job.points), { shift: job.shift, site: recorded.site, rig: recorded.shift.rig, zone: job.config.site.zone, version: job.version, replay: String(isReplay), drill: String(recorded.shift.drill) }) };
     case 'bundle': {
-      const options = bundleOptions(store, job, data, isReplay);
+      const options = await bundleOptions(store, job, data, isReplay);
       return { ...(await buildBundle(data, options)), fingerprint: options.key.fingerprint };
     }
   }
@@ -69,20 +72,28 @@ function wanted({ points }: ShiftData, ids: readonly string[] | null): ShiftData
   return points.filter(({ point, isComputed }) => (ids === null ? !isComputed : ids.includes(point)));
 }
 
-function bundleOf(store: Store, job: ExportJob, { shift }: RecordedShift, sealed: Uint8Array): ExportResult {
-  const added = store.shiftRecord.items(shift.id).filter((item) => item.kind === 'correction' && item.root !== null);
+async function bundleOf(store: Store, job: ExportJob, { shift }: RecordedShift, sealed: Uint8Array): Promise<ExportResult> {
+  const added = (await store.shiftRecord.items(shift.id)).filter((item) => item.kind === 'correction' && item.root !== null);
   const root = shift.seal?.root ?? '';
   if (added.length === 0) return { bytes: sealed, root };
   return { bytes: withAddendum({ files: openSealed(sealed), root }, shift.id, added, openRecordKey(job.dataDir)), root };
 }
 
-function bundleOptions(store: Store, { version, dataDir }: ExportJob, data: ShiftData, isReplay: boolean): BundleOptions {
-  return { version, isReplay, key: openRecordKey(dataDir), photo: (hash) => store.shiftRecord.photo(hash), chain: chainOf(store, data) };
+/** The photos of a shift, by the SHA-256 of their bytes. */
+async function photosOf(store: Store, { items }: ShiftData): Promise<(sha256: string) => Photo | null> {
+  const photos = new Map<string, Photo | null>();
+  for (const item of items) if (item.kind === 'photo') photos.set(item.photo, await store.shiftRecord.photo(item.photo));
+  return (sha256) => photos.get(sha256) ?? null;
+}
+
+async function bundleOptions(store: Store, { version, dataDir }: ExportJob, data: ShiftData, isReplay: boolean): Promise<BundleOptions> {
+  return { version, isReplay, key: openRecordKey(dataDir), photo: await photosOf(store, data), chain: await chainOf(store, data) };
 }
 
 /** The links that the gateways made over what they received from these owners during the shift; null where none came. */
-function chainOf(store: Store, { recorded, endMs, points }: ShiftData): BundleOptions['chain'] {
+async function chainOf(store: Store, { recorded, endMs, points }: ShiftData): Promise<BundleOptions['chain']> {
   const owners = [...new Set(points.filter(({ isComputed }) => !isComputed).map(({ owner }) => owner))].sort();
-  const links = owners.flatMap((owner) => store.chainLinks(recorded.site, owner, recorded.shift.startedAtMs, endMs));
+  const links: KeptLink[] = [];
+  for (const owner of owners) links.push(...(await store.chainLinks(recorded.site, owner, recorded.shift.startedAtMs, endMs)));
   return links.length === 0 ? null : links;
 }

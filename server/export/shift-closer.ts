@@ -36,10 +36,10 @@ export class ShiftCloser {
   }
 
   /** Goes on with what an earlier run of the program left. */
-  add(writer: SiteWriter): void {
+  async add(writer: SiteWriter): Promise<void> {
     this.#writers.set(writer.siteId, writer);
     this.#goOn();
-    for (const { shift, headline } of this.#options.store.shiftRecord.list({ sites: [writer.siteId], limit: 500 })) if (shift.endedAtMs !== null && headline === null) this.#begin(this.#keepHeadline(writer, shift.id));
+    for (const { shift, headline } of await this.#options.store.shiftRecord.list({ sites: [writer.siteId], limit: 500 })) if (shift.endedAtMs !== null && headline === null) this.#begin(this.#keepHeadline(writer, shift.id));
   }
 
   /** Told after each commit. */
@@ -80,7 +80,7 @@ export class ShiftCloser {
   async #keepHeadline(writer: SiteWriter, shift: string): Promise<void> {
     const { store, exporter } = this.#options;
     const { headline } = await exporter.run(this.#job(writer, shift, 'headline'));
-    if (headline) store.shiftRecord.keepHeadline(shift, headline);
+    if (headline) await store.shiftRecord.keepHeadline(shift, headline);
   }
 
   /** The bundle first, then the entry that names its root: a seal without its bundle must never stand in the record. */
@@ -92,7 +92,7 @@ export class ShiftCloser {
       await this.#keepHeadline(writer, shift);
       const { bytes, root, fingerprint } = await exporter.run(this.#job(writer, shift, 'bundle'));
       if (!bytes || root === undefined || fingerprint === undefined) throw new Error('the bundle has no root');
-      store.shiftRecord.keepBundle(shift, bytes);
+      await store.shiftRecord.keepBundle(shift, bytes);
       const { refusal } = await writer.act({ kind: 'seal-shift', shift, root, fingerprint, key: `seal-${shift}-${root.slice(0, 16)}`, by: 'potside', role: 'system', from: 'server' });
       if (refusal !== null) throw new Error(`the seal of ${shift} was refused: ${refusal}`);
     })().finally(() => this.#sealing.delete(shift));

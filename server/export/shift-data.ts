@@ -48,23 +48,22 @@ const BEFORE_MS = 24 * 3_600_000;
 const ALL = 1_000_000;
 
 /** Reads a shift from the record and sums it up. An open one is taken up to `nowMs`. */
-export function readShift(store: Store, config: SiteConfig, recorded: RecordedShift, nowMs: number): ShiftData {
+export async function readShift(store: Store, config: SiteConfig, recorded: RecordedShift, nowMs: number): Promise<ShiftData> {
   const { site, shift } = recorded;
   const fromMs = shift.startedAtMs;
   const endMs = shift.endedAtMs ?? nowMs;
   const owner = layOut(config).owners.get(shift.rig);
   const sees = owner?.sees ?? [shift.rig, site];
   const rig = config.rigs.find(({ id }) => id === shift.rig);
-  const points = store
-    .recordedPoints(site)
-    .filter((one) => sees.includes(one.owner) && findPointKind(one.point) !== undefined)
-    .map((one) => readPoint(store, config, site, one.owner, one.point, fromMs, endMs));
-  const moves = store.alarmMoves(site, fromMs - BEFORE_MS, endMs + 1).filter((move) => sees.includes(move.owner));
-  const journal = store
-    .journal(site, { limit: ALL, fromMs, toMs: Math.max(endMs, ...shift.signOffs.map(({ atMs }) => atMs)) })
+  const points: PointRows[] = [];
+  for (const one of await store.recordedPoints(site)) {
+    if (sees.includes(one.owner) && findPointKind(one.point) !== undefined) points.push(await readPoint(store, config, site, one.owner, one.point, fromMs, endMs));
+  }
+  const moves = (await store.alarmMoves(site, fromMs - BEFORE_MS, endMs + 1)).filter((move) => sees.includes(move.owner));
+  const journal = (await store.journal(site, { limit: ALL, fromMs, toMs: Math.max(endMs, ...shift.signOffs.map(({ atMs }) => atMs)) }))
     .filter((row) => row.owner === null || sees.includes(row.owner))
     .toReversed();
-  const items = store.shiftRecord.items(shift.id);
+  const items = await store.shiftRecord.items(shift.id);
   const summary = summarise({
     shift,
     endMs,
@@ -79,11 +78,11 @@ export function readShift(store: Store, config: SiteConfig, recorded: RecordedSh
   return { recorded, config, rigName: rig?.name ?? shift.rig, built: rig?.built ?? '', endMs, items, points, moves: moves.filter(({ atMs }) => atMs >= fromMs), journal, summary };
 }
 
-function readPoint(store: Store, config: SiteConfig, site: string, owner: string, point: string, fromMs: number, toMs: number): PointRows {
+async function readPoint(store: Store, config: SiteConfig, site: string, owner: string, point: string, fromMs: number, toMs: number): Promise<PointRows> {
   const kind = findPointKind(point);
   if (!kind) throw new Error(`no point ${point} in the catalogue`);
   const rows: PointRows = { owner, point, unit: kind.unit, isComputed: kind.origin === 'computed', gapMs: staleAfterMs(kind, everyMs(config, owner, point) ?? kind.everyMs), atMs: [], receivedAtMs: [], value: [], quality: [], reason: [], late: [], sequence: [] };
-  for (const row of store.rows(site, owner, point, fromMs, toMs)) {
+  for await (const row of store.rows(site, owner, point, fromMs, toMs)) {
     rows.atMs.push(row.atMs);
     rows.receivedAtMs.push(row.receivedAtMs);
     rows.value.push(row.value);

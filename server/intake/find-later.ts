@@ -63,11 +63,12 @@ async function lookAgain({ writer, store, clock }: FindLaterOptions, fromMs: num
   const points = [...writer.state.points()].filter(({ kind }) => kind.origin === 'measured').map(({ owner, kind }) => ({ owner, id: kind.id }));
   for (let pieceMs = startMs; pieceMs <= toMs; pieceMs += PIECE_MS) {
     if (isStopped()) return null;
-    const readings = points.flatMap(({ owner, id }): readonly Reading[] => store.readings(writer.siteId, owner, id, pieceMs, Math.min(pieceMs + PIECE_MS, toMs + 1)));
+    const readings: Reading[] = [];
+    for (const { owner, id } of points) readings.push(...(await store.readings(writer.siteId, owner, id, pieceMs, Math.min(pieceMs + PIECE_MS, toMs + 1))));
     second.take(readings.toSorted((a, b) => a.observedAtMs - b.observedAtMs));
     await new Promise((resolve) => setImmediate(resolve));
   }
-  return second.findings(knownAlarms(store.alarmMoves(writer.siteId, fromMs - KNOWN_BEFORE_MS, clock.nowMs() + 1)));
+  return second.findings(knownAlarms(await store.alarmMoves(writer.siteId, fromMs - KNOWN_BEFORE_MS, clock.nowMs() + 1)));
 }
 
 /** Alarms as stretches of time, from their moves. */

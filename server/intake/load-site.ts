@@ -11,11 +11,11 @@ const MOST_PASSED_OVER = 50;
  * A site's state, from its last snapshot and the log after it. An entry that can't be folded is passed over, the same one at every
  * start: one of them must not keep the others from being read.
  */
-export function loadSite(store: Store, siteId: string, log: Log): SiteEvaluator {
+export async function loadSite(store: Store, siteId: string, log: Log): Promise<SiteEvaluator> {
   const passedOver = new Map<number, unknown>();
   for (;;) {
-    const evaluator = fromSnapshot(store.readSnapshot(siteId), siteId, log);
-    const failed = foldLog(evaluator, store.readLog(siteId, evaluator.seq), passedOver);
+    const evaluator = fromSnapshot(await store.readSnapshot(siteId), siteId, log);
+    const failed = await foldLog(evaluator, store.readLog(siteId, evaluator.seq), passedOver);
     if (!failed) return evaluator;
     if (passedOver.has(failed.entry.seq) || passedOver.size >= MOST_PASSED_OVER) throw failed.error;
     log.error({ err: failed.error, site: siteId, seq: failed.entry.seq }, 'an entry of the log can’t be folded and is passed over');
@@ -33,8 +33,8 @@ function fromSnapshot(snapshot: SiteSnapshot | null, siteId: string, log: Log): 
   }
 }
 
-function foldLog(evaluator: SiteEvaluator, entries: Iterable<LogEntry>, passedOver: ReadonlyMap<number, unknown>): { entry: LogEntry; error: unknown } | null {
-  for (const entry of entries) {
+async function foldLog(evaluator: SiteEvaluator, entries: AsyncIterable<LogEntry>, passedOver: ReadonlyMap<number, unknown>): Promise<{ entry: LogEntry; error: unknown } | null> {
+  for await (const entry of entries) {
     const { seq, atMs, kind } = entry;
     try {
       evaluator.apply(passedOver.has(seq) ? { kind: 'quarantine', seq, atMs, what: kind, reason: String(passedOver.get(seq)), held: '' } : entry);

@@ -61,7 +61,7 @@ export class SiteWriter {
   readonly siteId: string;
   readonly #options: SiteWriterOptions;
   #evaluator: SiteEvaluator;
-  #cursors = new GatewayCursors();
+  #cursors: GatewayCursors;
   #jobs: Job[] = [];
   /** Actions that wait for their commit, by key: a second tap must not be a second action. */
   readonly #acting = new Map<string, Promise<ActionResult>>();
@@ -75,16 +75,22 @@ export class SiteWriter {
   #unheardFromMs: number | null;
   readonly #ticker: NodeJS.Timeout;
 
-  constructor(options: SiteWriterOptions) {
+  private constructor(options: SiteWriterOptions, { evaluator, cursors }: Loaded) {
     this.siteId = options.siteId;
     this.#options = options;
-    this.#evaluator = this.#load();
+    this.#evaluator = evaluator;
+    this.#cursors = cursors;
     this.#unheardFromMs = this.#evaluator.seq > 0 && options.clock.nowMs() - this.#evaluator.atMs > UNHEARD_MS ? this.#evaluator.atMs : null;
     this.#ticker = setInterval(() => {
       this.#noticePause();
       this.#tickWhenDue();
     }, TICK_MS);
     this.#ticker.unref();
+  }
+
+  /** Rebuilds the site from the record. */
+  static async open(options: SiteWriterOptions): Promise<SiteWriter> {
+    return new SiteWriter(options, await load(options));
   }
 
   get state(): SiteEvaluator {
@@ -116,11 +122,18 @@ export class SiteWriter {
 
   /** Does what a person asked, or says why not. The same key again gets the same answer. */
   async act(action: Action): Promise<ActionResult> {
-    const answered = this.#options.store.answer(this.siteId, action.key) ?? this.#acting.get(action.key);
-    if (answered) return answered;
-    const doing = this.#enqueue(() => ({ kind: 'action', action })).then((effects) => ({ refusal: effects?.refusal ?? null, shift: effects?.shift ?? null, item: effects?.items[0]?.id ?? null }));
+    const standing = this.#acting.get(action.key);
+    if (standing) return standing;
+    const doing = this.#answer(action).finally(() => this.#acting.delete(action.key));
     this.#acting.set(action.key, doing);
-    return doing.finally(() => this.#acting.delete(action.key));
+    return doing;
+  }
+
+  async #answer(action: Action): Promise<ActionResult> {
+    const answered = await this.#options.store.answer(this.siteId, action.key);
+    if (answered) return answered;
+    const effects = await this.#enqueue(() => ({ kind: 'action', action }));
+    return { refusal: effects?.refusal ?? null, shift: effects?.shift ?? null, item: effects?.items[0]?.id ?? null };
   }
 
   /** Puts a configuration into force when it differs from the one in force. `told`: who changed it, where somebody did. */
@@ -197,7 +210,7 @@ export class SiteWriter {
 
   async #commitGroup(jobs: readonly Job[]): Promise<void> {
     try {
-      if (this.#isAhead && !this.#reload()) throw new Error('the state is ahead of the record, which can’t be read back');
+      if (this.#isAhead && !(await this.#reload())) throw new Error('the state is ahead of the record, which can’t be read back');
       const outcomes = jobs.map((job) => ({ job, logged: this.#fold(job) }));
       const logged = outcomes.flatMap(({ logged: one }) => (one ? [one] : []));
       const unit = this.#unit(logged);
@@ -235,7 +248,7 @@ export class SiteWriter {
   async #recover(jobs: readonly Job[], error: unknown): Promise<void> {
     const poison = error instanceof FoldError ? jobs.find((job) => job === error.job) : jobs.length === 1 ? jobs[0] : undefined;
     const isOurs = error instanceof FoldError || isOfTheEntry(error);
-    if (!isOurs || (poison && poison.poison !== null) || !this.#reload()) return this.#fail(jobs, error as Error);
+    if (!isOurs || (poison && poison.poison !== null) || !(await this.#reload())) return this.#fail(jobs, error as Error);
     if (poison) {
       poison.poison = error;
       this.#options.log.error({ err: error, site: this.siteId }, 'an entry could not be recorded as what it is; it is kept in quarantine');
@@ -256,18 +269,20 @@ export class SiteWriter {
   }
 
   /** The state has run ahead of the record: it is thrown away and built again from what is on the disk. */
-  #fail(jobs: readonly Job[], error: Error): void {
+  async #fail(jobs: readonly Job[], error: Error): Promise<void> {
     this.#recording = false;
     this.#options.log.error({ err: error, site: this.siteId }, 'not recording: a commit failed');
-    this.#reload();
+    await this.#reload();
     this.#options.onCommitted(this, []);
     for (const job of jobs) job.fail(error);
   }
 
-  #reload(): boolean {
+  async #reload(): Promise<boolean> {
     this.#isAhead = true;
     try {
-      this.#evaluator = this.#load();
+      const { evaluator, cursors } = await load(this.#options);
+      this.#evaluator = evaluator;
+      this.#cursors = cursors;
       this.#isAhead = false;
       return true;
     } catch (cause) {
@@ -275,11 +290,13 @@ export class SiteWriter {
       return false;
     }
   }
+}
 
-  #load(): SiteEvaluator {
-    const { store, log } = this.#options;
-    const evaluator = loadSite(store, this.siteId, log);
-    this.#cursors = new GatewayCursors(store.cursors(this.siteId));
-    return evaluator;
-  }
+interface Loaded {
+  readonly evaluator: SiteEvaluator;
+  readonly cursors: GatewayCursors;
+}
+
+async function load({ store, siteId, log }: SiteWriterOptions): Promise<Loaded> {
+  return { evaluator: await loadSite(store, siteId, log), cursors: new GatewayCursors(await store.cursors(siteId)) };
 }

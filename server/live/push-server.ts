@@ -30,8 +30,8 @@ interface SocketData {
 
 /** Socket.IO on the HTTP server: signed-in pages of our own origin only, WebSocket only, a room for each set of sites. */
 export function createPushServer(http: HttpServer, accounts: Accounts, hub: Pick<LiveHub, 'join' | 'snapshot'>): PushServer {
-  const identityOf = (headers: IncomingHttpHeaders): Identity | null => {
-    const identity = identify(accounts, headers);
+  const identityOf = async (headers: IncomingHttpHeaders): Promise<Identity | null> => {
+    const identity = await identify(accounts, headers);
     return identity && may(identity.role, 'watch') ? identity : null;
   };
   const io = new Server<BrowserToServer, ServerToBrowser, DefaultEventsMap, SocketData>(http, {
@@ -42,14 +42,19 @@ export function createPushServer(http: HttpServer, accounts: Accounts, hub: Pick
     maxHttpBufferSize: MAX_MESSAGE_BYTES,
     // The library's own CORS setting does not stop a foreign page from opening a WebSocket; this does.
     allowRequest: (request, decide) => {
-      decide(null, isOwnOrigin(request.headers) && identityOf(request.headers) !== null);
+      if (!isOwnOrigin(request.headers)) return decide(null, false);
+      identityOf(request.headers).then(
+        (identity) => decide(null, identity !== null),
+        () => decide('the accounts can’t be read', false),
+      );
     },
   });
   io.use((socket, next) => {
-    const identity = identityOf(socket.request.headers);
-    if (!identity) return next(new Error('not signed in'));
-    socket.data.identity = identity;
-    next();
+    identityOf(socket.request.headers).then((identity) => {
+      if (!identity) return next(new Error('not signed in'));
+      socket.data.identity = identity;
+      next();
+    }, next);
   });
   io.on('connection', (socket) => {
     const { key, sites, role } = socket.data.identity;
@@ -65,9 +70,16 @@ export function createPushServer(http: HttpServer, accounts: Accounts, hub: Pick
     socket.on('resync', () => {
       waiting ??= setTimeout(answer, Math.max(0, RESYNC_EVERY_MS - (performance.now() - answeredAt)));
     });
+    const stays = async (): Promise<boolean> => {
+      const now = await identityOf(socket.request.headers);
+      return now?.key === key && now.role === role && String(now.sites) === String(sites);
+    };
     const recheck = setInterval(() => {
-      const now = identityOf(socket.request.headers);
-      if (now?.key !== key || now.role !== role || String(now.sites) !== String(sites)) socket.disconnect(true);
+      stays().then(
+        (isSame) => isSame || socket.disconnect(true),
+        // Accounts that can't be read now say nothing against who was let in.
+        () => undefined,
+      );
     }, RECHECK_MS);
     socket.on('disconnect', () => {
       clearInterval(recheck);

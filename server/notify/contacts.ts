@@ -30,46 +30,44 @@ export class Contacts {
     this.#base = base;
   }
 
-  of(name: string): Contact {
-    const row = this.#base.database.prepare('SELECT email, quiet_from, quiet_to FROM contact WHERE name = ?').get(name) as { email: string | null; quiet_from: number | null; quiet_to: number | null } | undefined;
+  async of(name: string): Promise<Contact> {
+    const row = await this.#base.sql.get<{ email: string | null; quiet_from: number | null; quiet_to: number | null }>('SELECT email, quiet_from, quiet_to FROM contact WHERE name = ?', name);
     const isQuiet = row && row.quiet_from !== null && row.quiet_to !== null;
     return { email: row?.email ?? null, quiet: isQuiet ? { fromMin: row.quiet_from ?? 0, toMin: row.quiet_to ?? 0 } : null };
   }
 
-  set(name: string, { email, quiet }: Contact, doer: Doer): void {
-    const old = this.of(name);
-    write(this.#base, doer, { what: 'contact-changed', subject: name, old, new: { email, quiet } }, () =>
-      this.#base.database
-        .prepare('INSERT INTO contact (name, email, quiet_from, quiet_to) VALUES (?, ?, ?, ?) ON CONFLICT (name) DO UPDATE SET email = excluded.email, quiet_from = excluded.quiet_from, quiet_to = excluded.quiet_to')
-        .run(name, email, quiet?.fromMin ?? null, quiet?.toMin ?? null),
+  async set(name: string, { email, quiet }: Contact, doer: Doer): Promise<void> {
+    const old = await this.of(name);
+    await write(this.#base, doer, { what: 'contact-changed', subject: name, old, new: { email, quiet } }, () =>
+      this.#base.sql.run('INSERT INTO contact (name, email, quiet_from, quiet_to) VALUES (?, ?, ?, ?) ON CONFLICT (name) DO UPDATE SET email = excluded.email, quiet_from = excluded.quiet_from, quiet_to = excluded.quiet_to', name, email, quiet?.fromMin ?? null, quiet?.toMin ?? null),
     );
   }
 
-  subscriptions(name: string): PushSubscription[] {
-    return this.#base.database.prepare('SELECT id, name, endpoint, p256dh, auth, agent, made_ms AS madeMs FROM push_subscription WHERE name = ? ORDER BY made_ms').all(name) as PushSubscription[];
+  async subscriptions(name: string): Promise<PushSubscription[]> {
+    return this.#base.sql.all<PushSubscription>('SELECT id, name, endpoint, p256dh, auth, agent, made_ms AS "madeMs" FROM push_subscription WHERE name = ? ORDER BY made_ms', name);
   }
 
-  subscription(id: string): PushSubscription | null {
-    const row = this.#base.database.prepare('SELECT id, name, endpoint, p256dh, auth, agent, made_ms AS madeMs FROM push_subscription WHERE id = ?').get(id);
-    return (row as PushSubscription | undefined) ?? null;
+  async subscription(id: string): Promise<PushSubscription | null> {
+    const row = await this.#base.sql.get<PushSubscription>('SELECT id, name, endpoint, p256dh, auth, agent, made_ms AS "madeMs" FROM push_subscription WHERE id = ?', id);
+    return row ?? null;
   }
 
   /** A browser belongs to who signed in on it last. @throws UserError beyond twenty of one person */
-  subscribe(name: string, { endpoint, p256dh, auth }: Pick<PushSubscription, 'endpoint' | 'p256dh' | 'auth'>, agent: string, doer: Doer): string {
-    const { database, clock } = this.#base;
-    if (this.subscriptions(name).filter((held) => held.endpoint !== endpoint).length >= PER_PERSON) throw new UserError(`there are ${PER_PERSON} subscriptions already: take one away first`);
+  async subscribe(name: string, { endpoint, p256dh, auth }: Pick<PushSubscription, 'endpoint' | 'p256dh' | 'auth'>, agent: string, doer: Doer): Promise<string> {
+    const { clock } = this.#base;
+    if ((await this.subscriptions(name)).filter((held) => held.endpoint !== endpoint).length >= PER_PERSON) throw new UserError(`there are ${PER_PERSON} subscriptions already: take one away first`);
     const id = newId();
-    write(this.#base, doer, { what: 'push-subscribed', subject: name, new: { agent: agent.slice(0, 200) } }, () => {
-      database.prepare('DELETE FROM push_subscription WHERE endpoint = ?').run(endpoint);
-      database.prepare('INSERT INTO push_subscription (id, name, endpoint, p256dh, auth, agent, made_ms) VALUES (?, ?, ?, ?, ?, ?, ?)').run(id, name, endpoint, p256dh, auth, agent.slice(0, 200), clock.nowMs());
+    await write(this.#base, doer, { what: 'push-subscribed', subject: name, new: { agent: agent.slice(0, 200) } }, async () => {
+      await this.#base.sql.run('DELETE FROM push_subscription WHERE endpoint = ?', endpoint);
+      await this.#base.sql.run('INSERT INTO push_subscription (id, name, endpoint, p256dh, auth, agent, made_ms) VALUES (?, ?, ?, ?, ?, ?, ?)', id, name, endpoint, p256dh, auth, agent.slice(0, 200), clock.nowMs());
     });
     return id;
   }
 
   /** False where this person has none of this id. */
-  unsubscribe(id: string, name: string, doer: Doer, why: string | null = null): boolean {
-    if (this.subscription(id)?.name !== name) return false;
-    write(this.#base, doer, { what: 'push-unsubscribed', subject: name, why }, () => this.#base.database.prepare('DELETE FROM push_subscription WHERE id = ?').run(id));
+  async unsubscribe(id: string, name: string, doer: Doer, why: string | null = null): Promise<boolean> {
+    if ((await this.subscription(id))?.name !== name) return false;
+    await write(this.#base, doer, { what: 'push-unsubscribed', subject: name, why }, () => this.#base.sql.run('DELETE FROM push_subscription WHERE id = ?', id));
     return true;
   }
 }

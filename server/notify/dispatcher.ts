@@ -48,22 +48,31 @@ export class Dispatcher {
   readonly #sends = new Set<Promise<void>>();
   readonly #timer: NodeJS.Timeout;
   #untold: ReadonlyMap<string, string> = new Map();
+  #looking: Promise<void> | null = null;
+  #mustLook = false;
+  #isRecovered = false;
   #isStopped = false;
 
   constructor(options: DispatcherOptions) {
     this.#options = options;
-    options.notices.recover(options.clock.nowMs());
-    this.#timer = setInterval(() => this.wake(), LOOK_MS);
+    this.#timer = setInterval(() => void this.wake(), LOOK_MS);
     this.#timer.unref();
   }
 
-  /** Looks at once; called after each commit that put a notice in. */
-  wake(): void {
-    if (this.#isStopped) return;
-    try {
-      this.#step();
-    } catch (error) {
-      this.#options.log.error({ err: error }, 'the outbox of notices could not be worked off; it is tried again');
+  /** Looks at once, or once more when it is looking already; called after each commit that put a notice in. */
+  wake(): Promise<void> {
+    this.#mustLook = true;
+    return (this.#looking ??= this.#look().finally(() => (this.#looking = null)));
+  }
+
+  async #look(): Promise<void> {
+    while (this.#mustLook && !this.#isStopped) {
+      this.#mustLook = false;
+      try {
+        await this.#step();
+      } catch (error) {
+        this.#options.log.error({ err: error }, 'the outbox of notices could not be worked off; it is tried again');
+      }
     }
   }
 
@@ -75,32 +84,35 @@ export class Dispatcher {
   async stop(): Promise<void> {
     this.#isStopped = true;
     clearInterval(this.#timer);
+    await this.#looking;
     await Promise.allSettled(this.#sends);
   }
 
-  #step(): void {
+  async #step(): Promise<void> {
     const { notices, clock } = this.#options;
     const now = clock.nowMs();
+    if (!this.#isRecovered) await notices.recover(now);
+    this.#isRecovered = true;
     const untold = new Map<string, string>();
-    const open = notices.open();
+    const open = await notices.open();
     for (const notice of open) {
       const place = this.#placeOf(notice.site);
       if (!place?.notify || 'seal' in notice) continue;
       const over = this.#isOver(place.writer, notice);
       if (over !== null) {
-        notices.end(notice.id, now, over);
+        await notices.end(notice.id, now, over);
         continue;
       }
-      this.#escalate(notice, place.notify, place, now);
-      const deadline = notices.firstDeadline(notice.id);
-      if (deadline !== null && deadline <= now && !notices.hasAccepted(notice.id)) untold.set(notice.site, `${notice.body.title} (${notice.body.owner})`);
+      await this.#escalate(notice, place.notify, place, now);
+      const deadline = await notices.firstDeadline(notice.id);
+      if (deadline !== null && deadline <= now && !(await notices.hasAccepted(notice.id))) untold.set(notice.site, `${notice.body.title} (${notice.body.owner})`);
     }
     this.#untold = untold;
-    this.#sendDue(now);
+    await this.#sendDue(now);
     // After every alarm: what goes wrong with a seal must not hold one up.
     for (const notice of open) {
       const place = this.#placeOf(notice.site);
-      if (place && 'seal' in notice) stepSeal(notice, place, this.#options, now);
+      if (place && 'seal' in notice) await stepSeal(notice, place, this.#options, now);
     }
   }
 
@@ -113,7 +125,7 @@ export class Dispatcher {
   }
 
   /** Begins every step that is due. A step whose deliveries all failed hands over to the next one at once. */
-  #escalate(notice: OpenNotice<AlarmNotice>, notify: NotifyConfig, place: Place, now: number): void {
+  async #escalate(notice: OpenNotice<AlarmNotice>, notify: NotifyConfig, place: Place, now: number): Promise<void> {
     const { notices } = this.#options;
     const steps = notify.plans[notice.body.priority] ?? [];
     const last = steps.at(-1);
@@ -129,88 +141,92 @@ export class Dispatcher {
       const step = steps[nextStep];
       if (!step) return;
       const beginsAtMs = notice.raisedAtMs + round * roundMs + step.afterMs;
-      const isHopeless = nextStep > 0 && this.#isHopeless(notice.id, round, nextStep - 1);
+      const isHopeless = nextStep > 0 && (await this.#isHopeless(notice.id, round, nextStep - 1));
       if (beginsAtMs > now && !isHopeless) return;
       const following = steps[nextStep + 1];
       const endsAtMs = following ? notice.raisedAtMs + round * roundMs + following.afterMs : beginsAtMs + notify.lastWaitMs;
       // After a long stop the server does not make up for rounds that nobody can have read.
       const isPast = endsAtMs <= now && nextStep + 1 >= steps.length && notify.repeatMs !== null && notice.raisedAtMs + (round + 1) * roundMs <= now;
-      if (!isPast) this.#begin(notice, { round, nextStep, deadlineMs: Math.max(endsAtMs, now + SHORTEST_SEND_MS) }, step.to, place, now);
+      if (!isPast) await this.#begin(notice, { round, nextStep, deadlineMs: Math.max(endsAtMs, now + SHORTEST_SEND_MS) }, step.to, place, now);
       nextStep += 1;
-      if (isPast) notices.expand(notice, [], { round, nextStep });
+      if (isPast) await notices.expand(notice, [], { round, nextStep });
     }
   }
 
-  #begin(notice: OpenNotice<AlarmNotice>, at: { round: number; nextStep: number; deadlineMs: number }, to: Parameters<typeof whoIsTold>[0], place: Place, now: number): void {
+  async #begin(notice: OpenNotice<AlarmNotice>, at: { round: number; nextStep: number; deadlineMs: number }, to: Parameters<typeof whoIsTold>[0], place: Place, now: number): Promise<void> {
     const { accounts, contacts, notices, channelOf } = this.#options;
-    const people = accounts.users().filter((one) => !one.disabled && reaches(one.sites, notice.site));
+    const people = (await accounts.users()).filter((one) => !one.disabled && reaches(one.sites, notice.site));
     const local = localTime(now, place.zone);
     const told = whoIsTold(to, people, place.notify?.rotas ?? {}, local);
     const { isAir, priority } = notice.body;
     const digest = !isAir && priority !== 'critical' && place.writer.state.flood.sinceMs !== null;
     const base = { notice: notice.id, round: at.round, step: at.nextStep, digest, deadlineMs: at.deadlineMs, nextMs: now };
-    const deliveries = told.people.flatMap((person) => {
-      const contact = contacts.of(person);
+    const deliveries: Parameters<NoticeStore['expand']>[1][number][] = [];
+    for (const person of told.people) {
+      const contact = await contacts.of(person);
       // Quiet hours are for what can wait: never for air, never for what is critical.
       const state = isQuiet(contact, local) && !isAir && priority !== 'critical' ? ('muted' as const) : ('waiting' as const);
-      const pushes = channelOf(notice.site, 'push') ? contacts.subscriptions(person).map(({ id }) => ({ channel: 'push' as const, target: id })) : [];
+      const pushes = channelOf(notice.site, 'push') ? (await contacts.subscriptions(person)).map(({ id }) => ({ channel: 'push' as const, target: id })) : [];
       const mail = contact.email !== null && channelOf(notice.site, 'email') ? [{ channel: 'email' as const, target: contact.email }] : [];
-      return [...pushes, ...mail].map((way) => ({ ...base, ...way, person, state }));
-    });
+      deliveries.push(...[...pushes, ...mail].map((way) => ({ ...base, ...way, person, state })));
+    }
     const hooks = told.webhooks.map((target) => ({ ...base, channel: 'webhook' as const, target, person: null, state: 'waiting' as const }));
-    notices.expand(notice, [...deliveries, ...hooks], { round: at.round, nextStep: at.nextStep + 1 });
+    await notices.expand(notice, [...deliveries, ...hooks], { round: at.round, nextStep: at.nextStep + 1 });
     if (deliveries.length + hooks.length === 0) this.#options.log.warn({ site: notice.site, alarm: notice.alarm, step: at.nextStep }, 'a step of the plan reaches nobody');
   }
 
-  #isHopeless(notice: string, round: number, step: number): boolean {
-    return this.#options.notices.deliveries(notice).filter((one) => one.round === round && one.step === step).every(({ state }) => state === 'dead' || state === 'muted');
+  async #isHopeless(notice: string, round: number, step: number): Promise<boolean> {
+    return (await this.#options.notices.deliveries(notice)).filter((one) => one.round === round && one.step === step).every(({ state }) => state === 'dead' || state === 'muted');
   }
 
-  #sendDue(now: number): void {
+  async #sendDue(now: number): Promise<void> {
     const { notices } = this.#options;
-    const due = notices.due(now).filter(({ id }) => !this.#inFlight.has(id));
-    for (const delivery of due) if (delivery.deadlineMs <= now && !delivery.digest) notices.settle([delivery], { state: 'dead', result: delivery.result ?? 'not handed over before its deadline', atMs: now });
+    const due = (await notices.due(now)).filter(({ id }) => !this.#inFlight.has(id));
+    for (const delivery of due) if (delivery.deadlineMs <= now && !delivery.digest) await notices.settle([delivery], { state: 'dead', result: delivery.result ?? 'not handed over before its deadline', atMs: now });
     const alive = due.filter(({ deadlineMs, digest }) => deadlineMs > now || digest);
-    for (const delivery of alive.filter(({ digest }) => !digest)) this.#fly([delivery], null, now);
+    for (const delivery of alive.filter(({ digest }) => !digest)) await this.#fly([delivery], null, now);
     for (const [key, parcel] of parcelsOf(alive.filter(({ digest }) => digest))) {
       const isNew = parcel[0]?.batch === null;
       if (isNew && now - (this.#digestAtMs.get(key) ?? Number.NEGATIVE_INFINITY) < DIGEST_MS) continue;
-      if (this.#fly(parcel, parcel[0]?.batch ?? parcel[0]?.id ?? null, now) && isNew) this.#digestAtMs.set(key, now);
+      if ((await this.#fly(parcel, parcel[0]?.batch ?? parcel[0]?.id ?? null, now)) && isNew) this.#digestAtMs.set(key, now);
     }
   }
 
   /** Sends one message for these; false where the channel has no room now. */
-  #fly(deliveries: readonly Delivery[], batch: string | null, now: number): boolean {
+  async #fly(deliveries: readonly Delivery[], batch: string | null, now: number): Promise<boolean> {
     const [first] = deliveries;
     if (!first) return false;
     const { channel } = first;
-    const flying = this.#flying.get(channel) ?? 0;
     const { notices } = this.#options;
-    if (flying >= AT_ONCE || (flying >= SEALS_AT_ONCE && this.#isSeal(first))) return false;
-    notices.sending(deliveries, batch);
-    this.#flying.set(channel, flying + 1);
+    if (this.#flyingOn(channel) >= AT_ONCE || (this.#flyingOn(channel) >= SEALS_AT_ONCE && (await this.#isSeal(first)))) return false;
+    await notices.sending(deliveries, batch);
+    this.#flying.set(channel, this.#flyingOn(channel) + 1);
     for (const { id } of deliveries) this.#inFlight.add(id);
     const sending = this.#send(deliveries, batch, now)
       .catch((error: unknown) => this.#options.log.error({ err: error, channel }, 'what became of a message could not be noted'))
       .finally(() => {
-        this.#flying.set(channel, (this.#flying.get(channel) ?? 1) - 1);
+        this.#flying.set(channel, this.#flyingOn(channel) - 1);
         for (const { id } of deliveries) this.#inFlight.delete(id);
         this.#sends.delete(sending);
-        this.wake();
+        void this.wake();
       });
     this.#sends.add(sending);
     return true;
   }
 
-  #isSeal({ notice }: Delivery): boolean {
-    const found = this.#options.notices.find(notice);
+  #flyingOn(channel: ChannelName): number {
+    return this.#flying.get(channel) ?? 0;
+  }
+
+  async #isSeal({ notice }: Delivery): Promise<boolean> {
+    const found = await this.#options.notices.find(notice);
     return found !== null && 'seal' in found;
   }
 
   async #send(deliveries: readonly Delivery[], batch: string | null, now: number): Promise<void> {
     const { notices, clock, channelOf, log, chance } = this.#options;
     const [first] = deliveries;
-    const told = deliveries.flatMap(({ notice }) => notices.find(notice) ?? []);
+    const told = (await Promise.all(deliveries.map(({ notice }) => notices.find(notice)))).flatMap((notice) => notice ?? []);
     const [leading] = told;
     const place = leading && this.#placeOf(leading.site);
     if (!first || !leading || !place) return;
@@ -224,7 +240,7 @@ export class Dispatcher {
     const pauseMs = Math.max(outcome.retryAfterMs ?? 0, (pauses[Math.min(first.attempts, pauses.length - 1)] ?? 45_000) * (1 + JITTER * chance()));
     const isLast = outcome.isFinal || atMs + pauseMs >= deadlineMs;
     log.warn({ channel: first.channel, delivery: first.id, detail: outcome.detail, isLast }, 'a notice could not be handed over');
-    notices.settle(deliveries, { state: isLast ? 'dead' : 'waiting', result: outcome.detail, atMs, nextMs: atMs + pauseMs });
+    await notices.settle(deliveries, { state: isLast ? 'dead' : 'waiting', result: outcome.detail, atMs, nextMs: atMs + pauseMs });
   }
 
   #placeOf(site: string): Place | null {

@@ -1,6 +1,5 @@
 import { createHash } from 'node:crypto';
-import type { Sqlite } from '../../host/open-sqlite.ts';
-import { inOneWrite } from '../access/access-store.ts';
+import type { Sql } from '../../host/sql.ts';
 import type { Notice, NoticeBody, SealBody } from './notice.ts';
 
 export const CHANNELS = ['push', 'email', 'webhook'] as const;
@@ -66,87 +65,96 @@ const MAX_UNCERTAIN = 2;
 
 /** The outbox of notices. Rows of `notice` come with the commit that raised the alarm; what becomes of them is written here. */
 export class NoticeStore {
-  readonly #database: Sqlite;
+  readonly #sql: Sql;
 
-  constructor(database: Sqlite) {
-    this.#database = database;
+  constructor(sql: Sql) {
+    this.#sql = sql;
   }
 
   /** Within the commit of the site's writer. */
-  add(notice: Notice): void {
+  async add(notice: Notice): Promise<void> {
     const { id, site, raisedAtMs } = notice;
     const [about, body] = 'seal' in notice ? [notice.seal.shift, { seal: notice.seal }] : [notice.alarm, notice.body];
-    this.#database.prepare('INSERT OR IGNORE INTO notice (id, site, alarm, raised_ms, body) VALUES (?, ?, ?, ?, ?)').run(id, site, about, raisedAtMs, JSON.stringify(body));
+    await this.#sql.run('INSERT INTO notice (id, site, alarm, raised_ms, body) VALUES (?, ?, ?, ?, ?) ON CONFLICT DO NOTHING', id, site, about, raisedAtMs, JSON.stringify(body));
   }
 
-  open(): OpenNotice[] {
-    return (this.#database.prepare('SELECT * FROM notice WHERE ended_ms IS NULL ORDER BY raised_ms').all() as NoticeRow[]).map((row) => ({ ...toNotice(row), round: row.round, nextStep: row.next_step }));
+  async open(): Promise<OpenNotice[]> {
+    return (await this.#sql.all<NoticeRow>('SELECT * FROM notice WHERE ended_ms IS NULL ORDER BY raised_ms')).map((row) => ({ ...toNotice(row), round: row.round, nextStep: row.next_step }));
   }
 
-  find(id: string): PastNotice | null {
-    const row = this.#database.prepare('SELECT * FROM notice WHERE id = ?').get(id) as NoticeRow | undefined;
+  async find(id: string): Promise<PastNotice | null> {
+    const row = await this.#sql.get<NoticeRow>('SELECT * FROM notice WHERE id = ?', id);
     return row ? { ...toNotice(row), endedAtMs: row.ended_ms, endedWhy: row.ended_why } : null;
   }
 
-  latest(site: string, limit: number): PastNotice[] {
-    const rows = this.#database.prepare('SELECT * FROM notice WHERE site = ? ORDER BY raised_ms DESC LIMIT ?').all(site, limit) as NoticeRow[];
+  async latest(site: string, limit: number): Promise<PastNotice[]> {
+    const rows = await this.#sql.all<NoticeRow>('SELECT * FROM notice WHERE site = ? ORDER BY raised_ms DESC LIMIT ?', site, limit);
     return rows.map((row) => ({ ...toNotice(row), endedAtMs: row.ended_ms, endedWhy: row.ended_why }));
   }
 
-  deliveries(notice: string): Delivery[] {
-    return (this.#database.prepare('SELECT * FROM delivery WHERE notice = ? ORDER BY round, step, channel, id').all(notice) as DeliveryRow[]).map(toDelivery);
+  async deliveries(notice: string): Promise<Delivery[]> {
+    return (await this.#sql.all<DeliveryRow>('SELECT * FROM delivery WHERE notice = ? ORDER BY round, step, channel, id', notice)).map(toDelivery);
   }
 
-  due(nowMs: number): Delivery[] {
-    return (this.#database.prepare("SELECT * FROM delivery WHERE state = 'waiting' AND next_ms <= ? ORDER BY next_ms, id LIMIT 500").all(nowMs) as DeliveryRow[]).map(toDelivery);
+  async due(nowMs: number): Promise<Delivery[]> {
+    return (await this.#sql.all<DeliveryRow>("SELECT * FROM delivery WHERE state = 'waiting' AND next_ms <= ? ORDER BY next_ms, id LIMIT 500", nowMs)).map(toDelivery);
   }
 
   /** Puts a step's deliveries in and moves the notice on, both or neither. Done twice it does nothing. */
-  expand(notice: OpenNotice, deliveries: readonly Omit<Delivery, 'id' | 'attempts' | 'uncertain' | 'batch' | 'result' | 'atMs'>[], next: { readonly round: number; readonly nextStep: number }): void {
-    inOneWrite(this.#database, () => {
-      const insert = this.#database.prepare('INSERT OR IGNORE INTO delivery (id, notice, round, step, person, channel, target, digest, deadline_ms, next_ms, state) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)');
-      for (const d of deliveries) insert.run(idOf(d), d.notice, d.round, d.step, d.person, d.channel, d.target, d.digest ? 1 : 0, d.deadlineMs, d.nextMs, d.state);
-      this.#database.prepare('UPDATE notice SET round = ?, next_step = ? WHERE id = ?').run(next.round, next.nextStep, notice.id);
+  async expand(notice: OpenNotice, deliveries: readonly Omit<Delivery, 'id' | 'attempts' | 'uncertain' | 'batch' | 'result' | 'atMs'>[], next: { readonly round: number; readonly nextStep: number }): Promise<void> {
+    await this.#sql.transaction(async () => {
+      for (const d of deliveries) {
+        await this.#sql.run(
+          'INSERT INTO delivery (id, notice, round, step, person, channel, target, digest, deadline_ms, next_ms, state) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING',
+          idOf(d), d.notice, d.round, d.step, d.person, d.channel, d.target, d.digest ? 1 : 0, d.deadlineMs, d.nextMs, d.state,
+        );
+      }
+      await this.#sql.run('UPDATE notice SET round = ?, next_step = ? WHERE id = ?', next.round, next.nextStep, notice.id);
     });
   }
 
   /** `also` is written with it, both or neither. */
-  end(notice: string, atMs: number, why: string, also: () => void = () => undefined): void {
-    inOneWrite(this.#database, () => {
-      this.#database.prepare('UPDATE notice SET ended_ms = ?, ended_why = ? WHERE id = ? AND ended_ms IS NULL').run(atMs, why, notice);
-      this.#database.prepare("UPDATE delivery SET state = 'cancelled', result = ?, at_ms = ? WHERE notice = ? AND state = 'waiting'").run(why, atMs, notice);
-      also();
+  async end(notice: string, atMs: number, why: string, also: () => Promise<void> = () => Promise.resolve()): Promise<void> {
+    await this.#sql.transaction(async () => {
+      await this.#sql.run('UPDATE notice SET ended_ms = ?, ended_why = ? WHERE id = ? AND ended_ms IS NULL', atMs, why, notice);
+      await this.#sql.run("UPDATE delivery SET state = 'cancelled', result = ?, at_ms = ? WHERE notice = ? AND state = 'waiting'", why, atMs, notice);
+      await also();
     });
   }
 
   /** Before the message leaves: a server that dies now must know at its next start that it may have left. */
-  sending(deliveries: readonly Delivery[], batch: string | null): void {
-    inOneWrite(this.#database, () => {
-      for (const { id } of deliveries) this.#database.prepare("UPDATE delivery SET state = 'sending', attempts = attempts + 1, batch = ? WHERE id = ?").run(batch, id);
+  async sending(deliveries: readonly Delivery[], batch: string | null): Promise<void> {
+    await this.#sql.transaction(async () => {
+      for (const { id } of deliveries) await this.#sql.run("UPDATE delivery SET state = 'sending', attempts = attempts + 1, batch = ? WHERE id = ?", batch, id);
     });
   }
 
-  settle(deliveries: readonly Delivery[], to: { readonly state: DeliveryState; readonly result: string; readonly atMs: number; readonly nextMs?: number }): void {
-    inOneWrite(this.#database, () => {
-      for (const { id, nextMs } of deliveries) this.#database.prepare('UPDATE delivery SET state = ?, result = ?, at_ms = ?, next_ms = ? WHERE id = ?').run(to.state, to.result, to.atMs, to.nextMs ?? nextMs, id);
+  async settle(deliveries: readonly Delivery[], to: { readonly state: DeliveryState; readonly result: string; readonly atMs: number; readonly nextMs?: number }): Promise<void> {
+    await this.#sql.transaction(async () => {
+      for (const { id, nextMs } of deliveries) await this.#sql.run('UPDATE delivery SET state = ?, result = ?, at_ms = ?, next_ms = ? WHERE id = ?', to.state, to.result, to.atMs, to.nextMs ?? nextMs, id);
     });
   }
 
   /** At the start: what was being sent when the server died is sent once more, with the same id, and not a third time. */
-  recover(nowMs: number): void {
-    inOneWrite(this.#database, () => {
-      this.#database.prepare(`UPDATE delivery SET uncertain = uncertain + 1, state = 'waiting', next_ms = ? WHERE state = 'sending'`).run(nowMs);
-      this.#database.prepare(`UPDATE delivery SET state = 'dead', result = 'the server died twice while sending it: it may have arrived', at_ms = ? WHERE state = 'waiting' AND uncertain >= ?`).run(nowMs, MAX_UNCERTAIN);
+  async recover(nowMs: number): Promise<void> {
+    await this.#sql.transaction(async () => {
+      await this.#sql.run(`UPDATE delivery SET uncertain = uncertain + 1, state = 'waiting', next_ms = ? WHERE state = 'sending'`, nowMs);
+      await this.#sql.run(`UPDATE delivery SET state = 'dead', result = 'the server died twice while sending it: it may have arrived', at_ms = ? WHERE state = 'waiting' AND uncertain >= ?`, nowMs, MAX_UNCERTAIN);
     });
   }
 
-  hasAccepted(notice: string): boolean {
-    return this.#database.prepare("SELECT 1 FROM delivery WHERE notice = ? AND state = 'accepted' LIMIT 1").get(notice) !== undefined;
+  /** How many deliveries are in this state, of whatever age. */
+  async count(state: DeliveryState): Promise<number> {
+    return (await this.#sql.get<{ n: number }>('SELECT count(*) AS n FROM delivery WHERE state = ?', state))?.n ?? 0;
+  }
+
+  async hasAccepted(notice: string): Promise<boolean> {
+    return (await this.#sql.get("SELECT 1 FROM delivery WHERE notice = ? AND state = 'accepted' LIMIT 1", notice)) !== undefined;
   }
 
   /** Ms of the earliest deadline among a notice's deliveries; null where there are none. */
-  firstDeadline(notice: string): number | null {
-    return (this.#database.prepare('SELECT min(deadline_ms) AS ms FROM delivery WHERE notice = ?').get(notice) as { ms: number | null }).ms;
+  async firstDeadline(notice: string): Promise<number | null> {
+    return (await this.#sql.get<{ ms: number | null }>('SELECT min(deadline_ms) AS ms FROM delivery WHERE notice = ?', notice))?.ms ?? null;
   }
 }
 

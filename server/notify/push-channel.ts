@@ -23,7 +23,7 @@ const MAX_BYTES = 3_000;
 export function pushChannel({ keys, subject, contacts, ownHosts, ca }: PushOptions): Channel {
   const agent = outwardAgent(ownHosts, ca === null ? {} : { ca });
   const send = async (id: string, message: Message, timeoutMs: number): Promise<Outcome> => {
-    const held = contacts.subscription(id);
+    const held = await contacts.subscription(id);
     if (!held) return { kind: 'failed', detail: 'this browser is not subscribed any more', isFinal: true };
     const wrong = wrongUrl(held.endpoint, ownHosts);
     if (wrong !== null) return { kind: 'failed', detail: wrong, isFinal: true };
@@ -41,7 +41,7 @@ export function pushChannel({ keys, subject, contacts, ownHosts, ca }: PushOptio
       if (!(error instanceof WebPushError)) return failed(error);
       const { statusCode } = error;
       const isGone = statusCode === 404 || statusCode === 410;
-      if (isGone) contacts.unsubscribe(id, held.name, { by: 'potside', role: 'system', address: 'server' }, `the push service answered ${statusCode}`);
+      if (isGone) await contacts.unsubscribe(id, held.name, { by: 'potside', role: 'system', address: 'server' }, `the push service answered ${statusCode}`);
       const retryAfterS = Number(error.headers['retry-after']);
       return { kind: 'failed', detail: `${statusCode}`, isFinal: isGone || statusCode === 413, ...(retryAfterS > 0 ? { retryAfterMs: retryAfterS * 1000 } : {}) };
     }

@@ -1,7 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { newId } from '../access/secret.ts';
 import type { Accounts } from '../access/accounts.ts';
-import { inOneWrite } from '../access/access-store.ts';
 import type { Doer } from '../access/identity.ts';
 import { reaches } from '../access/reach.ts';
 import type { Clock } from '../../host/clock.ts';
@@ -52,7 +51,7 @@ export interface Notify {
 
 /** Telling people: the outbox, its worker, and each site's channels. */
 export function startNotify({ accounts, writers, dataDir, clock, log }: NotifyOptions): Notify {
-  const notices = new NoticeStore(accounts.base.database);
+  const notices = new NoticeStore(accounts.base.sql);
   const contacts = new Contacts(accounts.base);
   const keys = pushKeys(dataDir);
   const channels = new Map<string, Partial<Record<ChannelName, Channel>>>();
@@ -83,15 +82,15 @@ export function startNotify({ accounts, writers, dataDir, clock, log }: NotifyOp
     if (!config?.notify) throw new UserError('this site tells nobody: there is no notify in site.yaml');
     const atMs = clock.nowMs();
     const to = Object.values(config.notify.plans).flatMap((steps) => steps.flatMap((step) => step.to));
-    const people = accounts.users().filter((one) => !one.disabled && reaches(one.sites, site));
+    const people = (await accounts.users()).filter((one) => !one.disabled && reaches(one.sites, site));
     const told = whoIsTold(to, people, config.notify.rotas, localTime(atMs, config.site.zone));
-    const ways = [
-      ...told.people.flatMap((person) => {
-        const { email } = contacts.of(person);
-        return [...contacts.subscriptions(person).map(({ id }) => ({ person, channel: 'push' as const, target: id })), ...(email === null ? [] : [{ person, channel: 'email' as const, target: email }])];
-      }),
-      ...told.webhooks.map((target) => ({ person: null, channel: 'webhook' as const, target })),
-    ];
+    const ways: { person: string | null; channel: ChannelName; target: string }[] = [];
+    for (const person of told.people) {
+      const { email } = await contacts.of(person);
+      for (const { id } of await contacts.subscriptions(person)) ways.push({ person, channel: 'push', target: id });
+      if (email !== null) ways.push({ person, channel: 'email', target: email });
+    }
+    ways.push(...told.webhooks.map((target) => ({ person: null, channel: 'webhook' as const, target })));
     const place = { site, siteName: config.site.name, zone: config.site.zone, page: config.page ?? null };
     const results = await Promise.all(
       ways.map(async ({ person, channel, target }): Promise<TestResult> => {
@@ -101,7 +100,7 @@ export function startNotify({ accounts, writers, dataDir, clock, log }: NotifyOp
     );
     const reached = new Set(results.filter(({ isAccepted }) => isAccepted).map(({ person }) => person));
     const unreachable = told.people.filter((person) => !reached.has(person));
-    inOneWrite(accounts.base.database, () => accounts.trail.add({ atMs: clock.nowMs(), ...doer, what: 'notices-tested', site, new: { results, unreachable } }));
+    await accounts.trail.add({ atMs: clock.nowMs(), ...doer, what: 'notices-tested', site, new: { results, unreachable } });
     return results;
   };
 
@@ -110,7 +109,7 @@ export function startNotify({ accounts, writers, dataDir, clock, log }: NotifyOp
     contacts,
     publicKey: keys.publicKey,
     configure,
-    wake: () => dispatcher.wake(),
+    wake: () => void dispatcher.wake(),
     untold: (site) => dispatcher.untold(site),
     test,
     stop: async () => {

@@ -1,5 +1,5 @@
 import type { KeptLink } from '../../domain/wire/chain.ts';
-import type { Sqlite } from '../../host/open-sqlite.ts';
+import type { Sql } from '../../host/sql.ts';
 
 interface LinkRow {
   readonly through: number;
@@ -9,18 +9,18 @@ interface LinkRow {
 
 /** The links of the gateways' chains: one chain for each gateway, epoch and owner. */
 export class ChainTables {
-  readonly #database: Sqlite;
+  readonly #sql: Sql;
   readonly #ids = new Map<string, number>();
 
-  constructor(database: Sqlite) {
-    this.#database = database;
+  constructor(sql: Sql) {
+    this.#sql = sql;
   }
 
   /** Within the caller's transaction. A link that is there already stays: the gateway may have sent it twice. */
-  add(site: string, links: readonly KeptLink[]): void {
-    if (links.length === 0) return;
-    const insert = this.#database.prepare('INSERT OR IGNORE INTO chain_link (chain, through, received_ms, hash) VALUES (?, ?, ?, ?)');
-    for (const link of links) insert.run(this.#idOf(site, link), link.through, link.receivedAtMs, Buffer.from(link.hash, 'hex'));
+  async add(site: string, links: readonly KeptLink[]): Promise<void> {
+    for (const link of links) {
+      await this.#sql.run('INSERT INTO chain_link (chain, through, received_ms, hash) VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING', await this.#idOf(site, link), link.through, link.receivedAtMs, Buffer.from(link.hash, 'hex'));
+    }
   }
 
   /** What is known may not have been committed. */
@@ -28,27 +28,32 @@ export class ChainTables {
     this.#ids.clear();
   }
 
-  links(site: string, owner: string, fromMs: number, toMs: number): KeptLink[] {
-    const chains = this.#database.prepare('SELECT id, gateway, epoch FROM chain WHERE site = ? AND owner = ? ORDER BY id').all(site, owner) as { id: number; gateway: string; epoch: string }[];
-    return chains.flatMap(({ id, gateway, epoch }) => this.#between(id, fromMs, toMs).map(({ through, received_ms: receivedAtMs, hash }) => ({ gateway, epoch, owner, through, receivedAtMs, hash: Buffer.from(hash).toString('hex') })));
+  async links(site: string, owner: string, fromMs: number, toMs: number): Promise<KeptLink[]> {
+    const chains = await this.#sql.all<{ id: number; gateway: string; epoch: string }>('SELECT id, gateway, epoch FROM chain WHERE site = ? AND owner = ? ORDER BY id', site, owner);
+    const links: KeptLink[] = [];
+    for (const { id, gateway, epoch } of chains) {
+      for (const { through, received_ms: receivedAtMs, hash } of await this.#between(id, fromMs, toMs)) links.push({ gateway, epoch, owner, through, receivedAtMs, hash: Buffer.from(hash).toString('hex') });
+    }
+    return links;
   }
 
   /** Times of receipt grow along a chain. */
-  #between(chain: number, fromMs: number, toMs: number): LinkRow[] {
-    const edge = (order: string, condition: string, ms: number): number | null =>
-      (this.#database.prepare(`SELECT ${order}(through) AS through FROM chain_link WHERE chain = ? AND received_ms ${condition} ?`).get(chain, ms) as { through: number | null }).through;
-    const first = edge('max', '<', fromMs) ?? 0;
-    const last = edge('min', '>', toMs) ?? Number.MAX_SAFE_INTEGER;
-    return this.#database.prepare('SELECT through, received_ms, hash FROM chain_link WHERE chain = ? AND through >= ? AND through <= ? ORDER BY through').all(chain, first, last) as LinkRow[];
+  async #between(chain: number, fromMs: number, toMs: number): Promise<LinkRow[]> {
+    const edge = async (order: string, condition: string, ms: number): Promise<number | undefined> =>
+      (await this.#sql.get<{ through: number | null }>(`SELECT ${order}(through) AS through FROM chain_link WHERE chain = ? AND received_ms ${condition} ?`, chain, ms))?.through ?? undefined;
+    const first = (await edge('max', '<', fromMs)) ?? 0;
+    const last = (await edge('min', '>', toMs)) ?? Number.MAX_SAFE_INTEGER;
+    return this.#sql.all<LinkRow>('SELECT through, received_ms, hash FROM chain_link WHERE chain = ? AND through >= ? AND through <= ? ORDER BY through', chain, first, last);
   }
 
-  #idOf(site: string, { gateway, epoch, owner }: KeptLink): number {
+  async #idOf(site: string, { gateway, epoch, owner }: KeptLink): Promise<number> {
     const key = `${site} ${gateway} ${epoch} ${owner}`;
     const known = this.#ids.get(key);
     if (known !== undefined) return known;
-    this.#database.prepare('INSERT OR IGNORE INTO chain (site, gateway, epoch, owner) VALUES (?, ?, ?, ?)').run(site, gateway, epoch, owner);
-    const { id } = this.#database.prepare('SELECT id FROM chain WHERE site = ? AND gateway = ? AND epoch = ? AND owner = ?').get(site, gateway, epoch, owner) as { id: number };
-    this.#ids.set(key, id);
-    return id;
+    await this.#sql.run('INSERT INTO chain (site, gateway, epoch, owner) VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING', site, gateway, epoch, owner);
+    const row = await this.#sql.get<{ id: number }>('SELECT id FROM chain WHERE site = ? AND gateway = ? AND epoch = ? AND owner = ?', site, gateway, epoch, owner);
+    if (!row) throw new Error(`the chain ${key} vanished`);
+    this.#ids.set(key, row.id);
+    return row.id;
   }
 }

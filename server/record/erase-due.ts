@@ -7,7 +7,7 @@ import type { Store } from './store.ts';
 export async function eraseDue(store: Store, writer: SiteWriter, clock: Clock): Promise<void> {
   const retention = writer.state.config?.retention;
   if (!retention) return;
-  for (const { kept, beforeMs, samples } of store.retention.eraseDue(writer.siteId, retention, clock.nowMs())) {
+  for (const { kept, beforeMs, samples } of await store.retention.eraseDue(writer.siteId, retention, clock.nowMs())) {
     await writer.act({ kind: 'erase-readings', text: `retention: ${kept} in site.yaml`, beforeMs, samples, key: randomUUID(), by: 'potside', role: 'system', from: 'server' });
   }
 }

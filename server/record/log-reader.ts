@@ -1,5 +1,6 @@
 import type { LogEntry, LoggedReading } from '../../domain/site/log.ts';
 import type { Sqlite } from '../../host/open-sqlite.ts';
+import type { SqliteSql } from '../../host/sqlite-sql.ts';
 import { decodeLog } from './blocks/log-block.ts';
 import { decodeOrigins, decodeSamples, LATE, type Origins, qualityOf, type Samples } from './blocks/sample-block.ts';
 import type { PackMarks } from './pack-marks.ts';
@@ -41,21 +42,22 @@ const PAGE_READINGS = 20_000;
 
 /** Reads a site's log in order, packed or not, and does not mind when it is packed meanwhile. */
 export class LogReader {
-  readonly #database: Sqlite;
+  readonly #sql: SqliteSql;
   readonly #marks: PackMarks;
 
   readonly #onDamage: OnDamage;
 
-  constructor(database: Sqlite, marks: PackMarks, onDamage: OnDamage) {
-    this.#database = database;
+  constructor(sql: SqliteSql, marks: PackMarks, onDamage: OnDamage) {
+    this.#sql = sql;
     this.#marks = marks;
     this.#onDamage = onDamage;
   }
 
   /** Entries after a position, up to `throughSeq`. */
-  *read(site: string, afterSeq: number, throughSeq = Number.POSITIVE_INFINITY): Generator<LogEntry> {
+  async *read(site: string, afterSeq: number, throughSeq = Number.POSITIVE_INFINITY): AsyncGenerator<LogEntry> {
     for (let after = afterSeq; after < throughSeq; ) {
-      const entries = after < this.#marks.of(site).toSeq ? this.#readPack(site, after) : this.#readRows(site, after);
+      const from = after;
+      const entries = await this.#sql.inTurn((database) => (from < this.#marks.of(site).toSeq ? this.#readPack(database, site, from) : this.#readRows(database, site, from)));
       for (const entry of entries) {
         if (entry.seq > throughSeq) return;
         yield entry;
@@ -67,14 +69,14 @@ export class LogReader {
   }
 
   /** What follows a position within the pack that has it. */
-  #readPack(site: string, after: number): LogEntry[] {
-    const [row] = this.#database.prepare('SELECT id, from_seq, to_seq, to_ms, bytes FROM pack WHERE site = ? AND to_seq > ? ORDER BY from_seq LIMIT 1').raw().all(site, after) as [number, number, number, number, Buffer][];
+  #readPack(database: Sqlite, site: string, after: number): LogEntry[] {
+    const [row] = database.prepare('SELECT id, from_seq, to_seq, to_ms, bytes FROM pack WHERE site = ? AND to_seq > ? ORDER BY from_seq LIMIT 1').raw().all(site, after) as [number, number, number, number, Buffer][];
     if (!row) return [];
     const [pack, fromSeq, toSeq, toMs, bytes] = row;
-    const rows = this.#database.prepare("SELECT seq, at_ms, kind, body FROM log WHERE site = ? AND seq >= ? AND seq <= ? AND kind NOT IN ('batch', 'tick')").all(site, fromSeq, toSeq) as LogRow[];
+    const rows = database.prepare("SELECT seq, at_ms, kind, body FROM log WHERE site = ? AND seq >= ? AND seq <= ? AND kind NOT IN ('batch', 'tick')").all(site, fromSeq, toSeq) as LogRow[];
     const entries = rows.map(toEntry);
     try {
-      const readings = this.#packedReadings(pack);
+      const readings = this.#packedReadings(database, pack);
       for (const { seq, atMs, batch } of bytes.length === 0 ? [] : decodeLog(bytes)) {
         if (seq <= after) continue;
         entries.push(batch ? { kind: 'batch', seq, atMs, origin: batch.origin, readings: readings(batch.first, batch.count) } : { kind: 'tick', seq, atMs });
@@ -89,8 +91,8 @@ export class LogReader {
   }
 
   /** Finds a pack's readings by their place. What has been erased, or lies in a damaged block, is missing. */
-  #packedReadings(pack: number): (first: number, count: number) => LoggedReading[] {
-    const rows = this.#database.prepare('SELECT owner, point, bytes FROM block JOIN series ON series.id = block.series WHERE pack = ? ORDER BY block.series, hour_ms, revision').raw().all(pack) as [string, string, Buffer][];
+  #packedReadings(database: Sqlite, pack: number): (first: number, count: number) => LoggedReading[] {
+    const rows = database.prepare('SELECT owner, point, bytes FROM block JOIN series ON series.id = block.series WHERE pack = ? ORDER BY block.series, hour_ms, revision').raw().all(pack) as [string, string, Buffer][];
     const places = new Map<number, { owner: string; point: string; samples: Samples; origins: Origins; i: number }>();
     for (const [owner, point, bytes] of rows) {
       try {
@@ -114,8 +116,8 @@ export class LogReader {
       });
   }
 
-  #readRows(site: string, after: number): LogEntry[] {
-    const rows = this.#database.prepare('SELECT seq, at_ms, kind, body FROM log WHERE site = ? AND seq > ? ORDER BY seq LIMIT ?').all(site, after, PAGE) as LogRow[];
+  #readRows(database: Sqlite, site: string, after: number): LogEntry[] {
+    const rows = database.prepare('SELECT seq, at_ms, kind, body FROM log WHERE site = ? AND seq > ? ORDER BY seq LIMIT ?').all(site, after, PAGE) as LogRow[];
     const entries: LogEntry[] = [];
     let readings = 0;
     for (const row of rows) {
@@ -123,15 +125,15 @@ export class LogReader {
       const entry = toEntry(row);
       if (entry.kind === 'batch') {
         const { first, count, origin = '' } = JSON.parse(row.body) as BatchBody;
-        entries.push({ kind: 'batch', seq: row.seq, atMs: row.at_ms, origin, readings: this.#readBatch(first, count) });
+        entries.push({ kind: 'batch', seq: row.seq, atMs: row.at_ms, origin, readings: this.#readBatch(database, first, count) });
         readings += count;
       } else entries.push(entry);
     }
     return entries;
   }
 
-  #readBatch(first: number, count: number): LoggedReading[] {
-    const rows = this.#database
+  #readBatch(database: Sqlite, first: number, count: number): LoggedReading[] {
+    const rows = database
       .prepare('SELECT reading.id, owner, point, observed_ms, received_ms, value, quality, reason, late, sequence FROM reading JOIN series ON series.id = reading.series WHERE reading.id >= ? AND reading.id < ? ORDER BY reading.id')
       .all(first, first + count) as ReadingRow[];
     return rows.map(({ id: _id, observed_ms: observedAtMs, received_ms: receivedAtMs, late, ...rest }) => ({ ...rest, observedAtMs, receivedAtMs, late: late === 1 }));

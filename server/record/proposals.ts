@@ -1,5 +1,5 @@
 import type { AlarmChanges } from '../../domain/site/rejudge.ts';
-import type { Sqlite } from '../../host/open-sqlite.ts';
+import type { Sql } from '../../host/sql.ts';
 
 /** Changed alarm settings that somebody tried on recorded shifts and wants in force. */
 export interface Proposal {
@@ -29,29 +29,29 @@ interface Row {
 
 /** Proposals are only ever added; putting one into force is noted on it. */
 export class Proposals {
-  readonly #database: Sqlite;
+  readonly #sql: Sql;
 
-  constructor(database: Sqlite) {
-    this.#database = database;
+  constructor(sql: Sql) {
+    this.#sql = sql;
   }
 
-  add({ id, site, inForce: _inForce, ...body }: Proposal): void {
-    this.#database.prepare('INSERT INTO proposal (id, site, made_ms, body) VALUES (?, ?, ?, ?)').run(id, site, body.atMs, JSON.stringify(body));
+  async add({ id, site, inForce: _inForce, ...body }: Proposal): Promise<void> {
+    await this.#sql.run('INSERT INTO proposal (id, site, made_ms, body) VALUES (?, ?, ?, ?)', id, site, body.atMs, JSON.stringify(body));
   }
 
   /** Newest first. */
-  list(sites: readonly string[]): Proposal[] {
-    const rows = this.#database.prepare('SELECT * FROM proposal ORDER BY made_ms DESC, id').all() as Row[];
+  async list(sites: readonly string[]): Promise<Proposal[]> {
+    const rows = await this.#sql.all<Row>('SELECT * FROM proposal ORDER BY made_ms DESC, id');
     return rows.filter(({ site }) => sites.includes(site)).map(toProposal);
   }
 
-  find(id: string): Proposal | null {
-    const row = this.#database.prepare('SELECT * FROM proposal WHERE id = ?').get(id) as Row | undefined;
+  async find(id: string): Promise<Proposal | null> {
+    const row = await this.#sql.get<Row>('SELECT * FROM proposal WHERE id = ?', id);
     return row ? toProposal(row) : null;
   }
 
-  noteInForce(id: string, atMs: number, by: string): void {
-    this.#database.prepare('UPDATE proposal SET forced_ms = ?, forced_by = ? WHERE id = ? AND forced_ms IS NULL').run(atMs, by, id);
+  async noteInForce(id: string, atMs: number, by: string): Promise<void> {
+    await this.#sql.run('UPDATE proposal SET forced_ms = ?, forced_by = ? WHERE id = ? AND forced_ms IS NULL', atMs, by, id);
   }
 }
 

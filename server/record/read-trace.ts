@@ -19,13 +19,13 @@ export async function readTrace(store: Store, site: string, points: readonly Tra
   let since = performance.now();
   for (const { owner, id, unit, gapMs } of points) {
     const drawing = new Downsampler({ fromMs, toMs, width, gapMs });
-    for (const piece of store.pieces(site, owner, id, fromMs, toMs)) {
+    for await (const piece of store.pieces(site, owner, id, fromMs, toMs)) {
       drawing.add(piece);
       if (performance.now() - since < SLICE_MS) continue;
       await pause();
       since = performance.now();
     }
-    series.push({ owner, id, unit, ...drawing.drawn(), erased: store.retention.erased(site, owner, id, fromMs, toMs) });
+    series.push({ owner, id, unit, ...drawing.drawn(), erased: await store.retention.erased(site, owner, id, fromMs, toMs) });
   }
   return { fromMs, toMs, series };
 }

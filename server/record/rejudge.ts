@@ -18,23 +18,20 @@ export interface Rejudged {
 
 /** One shift twice over the same recorded entries: under the settings of its time, and under changed ones. */
 export async function rejudgeShift(store: Store, site: string, shift: Shift, changes: AlarmChanges, nowMs: number): Promise<Rejudged> {
-  const start = store.shiftStart(site, shift.id, shift.startedAtMs);
+  const start = await store.shiftStart(site, shift.id, shift.startedAtMs);
   const toMs = shift.endedAtMs ?? nowMs;
   const before = new Recomputation(start, {});
   const after = new Recomputation(start, changes);
   const keys = new Map<string, string | null>();
-  const keyOf = (occurrence: string): string | null => {
-    let key = keys.get(occurrence);
-    if (key === undefined) keys.set(occurrence, (key = recordedKey(store, site, occurrence)));
-    return key;
-  };
+  const keyOf = (occurrence: string): string | null => keys.get(occurrence) ?? null;
   let config = start.config;
   let [firstMs, lastMs, count, since] = [shift.startedAtMs, toMs, 0, performance.now()];
-  for (const entry of store.readLog(site, start.seq)) {
+  for await (const entry of store.readLog(site, start.seq)) {
     if (entry.atMs > toMs) break;
     if (count === 0) firstMs = entry.atMs;
     lastMs = entry.atMs;
     if (entry.kind === 'config') config = entry.config;
+    if (entry.kind === 'action' && 'alarm' in entry.action && !keys.has(entry.action.alarm)) keys.set(entry.action.alarm, await recordedKey(store, site, entry.action.alarm));
     before.take(entry, keyOf);
     after.take(entry, keyOf);
     count += 1;
@@ -47,7 +44,7 @@ export async function rejudgeShift(store: Store, site: string, shift: Shift, cha
 }
 
 /** Which alarm an occurrence belonged to, by what the journal tells of it. */
-function recordedKey(store: Store, site: string, occurrence: string): string | null {
-  const row = store.journal(site, { alarm: occurrence, limit: 50 }).find(({ kind }) => kind === 'alarm');
+async function recordedKey(store: Store, site: string, occurrence: string): Promise<string | null> {
+  const row = (await store.journal(site, { alarm: occurrence, limit: 50 })).find(({ kind }) => kind === 'alarm');
   return row ? `${String(row.detail['name'])}@${row.owner ?? ''}/${String(row.detail['point'])}` : null;
 }

@@ -1,31 +1,30 @@
-import type { Sqlite } from '../../host/open-sqlite.ts';
+import type { Sql } from '../../host/sql.ts';
 
 /** When recorded shifts were played again on a training site: whatever was recorded meanwhile is a replay for good. */
 export class Replays {
-  readonly #database: Sqlite;
+  readonly #sql: Sql;
 
-  constructor(database: Sqlite) {
-    this.#database = database;
+  constructor(sql: Sql) {
+    this.#sql = sql;
   }
 
   /** Notes that a shift is played again from now on, or, with null, that none is any more. Saying it twice changes nothing. */
-  note(site: string, record: string | null, atMs: number): void {
-    const running = this.running(site);
-    if (running === record) return;
-    this.#database.transaction(() => {
-      this.#database.prepare('UPDATE replay SET to_ms = ? WHERE site = ? AND to_ms IS NULL').run(atMs, site);
-      if (record !== null) this.#database.prepare('INSERT INTO replay (site, record, from_ms) VALUES (?, ?, ?)').run(site, record, atMs);
-    })();
+  async note(site: string, record: string | null, atMs: number): Promise<void> {
+    await this.#sql.transaction(async () => {
+      if ((await this.running(site)) === record) return;
+      await this.#sql.run('UPDATE replay SET to_ms = ? WHERE site = ? AND to_ms IS NULL', atMs, site);
+      if (record !== null) await this.#sql.run('INSERT INTO replay (site, record, from_ms) VALUES (?, ?, ?)', site, record, atMs);
+    });
   }
 
   /** The shift that is played again now; null where none is. */
-  running(site: string): string | null {
-    const row = this.#database.prepare('SELECT record FROM replay WHERE site = ? AND to_ms IS NULL').get(site) as { record: string } | undefined;
+  async running(site: string): Promise<string | null> {
+    const row = await this.#sql.get<{ record: string }>('SELECT record FROM replay WHERE site = ? AND to_ms IS NULL', site);
     return row?.record ?? null;
   }
 
   /** True where a replay reached into this stretch. */
-  reachesInto(site: string, fromMs: number, toMs: number): boolean {
-    return this.#database.prepare('SELECT 1 FROM replay WHERE site = ? AND from_ms <= ? AND coalesce(to_ms, ?) >= ? LIMIT 1').get(site, toMs, toMs, fromMs) !== undefined;
+  async reachesInto(site: string, fromMs: number, toMs: number): Promise<boolean> {
+    return (await this.#sql.get('SELECT 1 FROM replay WHERE site = ? AND from_ms <= ? AND coalesce(to_ms, ?) >= ? LIMIT 1', site, toMs, toMs, fromMs)) !== undefined;
   }
 }

@@ -1,9 +1,11 @@
 import { findPointKind } from '../../domain/points/catalogue.ts';
 import type { Quality, Reading } from '../../domain/points/reading.ts';
 import type { Sqlite } from '../../host/open-sqlite.ts';
+import type { SqliteSql } from '../../host/sqlite-sql.ts';
 import { decodeOrigins, decodeSamples, LATE, qualityOf, type Samples } from './blocks/sample-block.ts';
 import type { PackMarks } from './pack-marks.ts';
 import { SLACK_MS } from './packer.ts';
+import { readRows } from './read-rows.ts';
 import type { SeriesIds } from './series-ids.ts';
 import type { RecordedRow } from './store.ts';
 
@@ -13,22 +15,19 @@ type Logged = Reading & { readonly late: boolean; readonly sequence: number };
 
 /** Reads one point's samples in order of time, packed or not, in pieces of about an hour. */
 export class SeriesReader {
-  readonly #database: Sqlite;
+  readonly #sql: SqliteSql;
   readonly #marks: PackMarks;
   readonly #series: SeriesIds;
 
-  constructor(database: Sqlite, marks: PackMarks, series: SeriesIds) {
-    this.#database = database;
+  constructor(sql: SqliteSql, marks: PackMarks, series: SeriesIds) {
+    this.#sql = sql;
     this.#marks = marks;
     this.#series = series;
   }
 
   /** Samples from `fromMs` to `toMs`, both included. Pieces follow one another; none is empty. */
-  *read(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<Samples> {
-    const series = this.#series.find(site, owner, point);
-    if (series === undefined) return;
-    const rows = findPointKind(point)?.origin === 'computed' ? this.#computed(site, series, fromMs, toMs) : this.#readings(site, series, fromMs, toMs);
-    const parts = [...this.#blocks(series, fromMs, toMs), ...byHour(rows)].sort((a, b) => a.fromMs - b.fromMs);
+  async *read(site: string, owner: string, point: string, fromMs: number, toMs: number): AsyncGenerator<Samples> {
+    const parts = await this.#sql.inTurn((database) => this.#parts(database, site, owner, point, fromMs, toMs));
     for (let next = 0; next < parts.length; ) {
       const group: Part[] = [];
       let last = Number.NEGATIVE_INFINITY;
@@ -43,18 +42,26 @@ export class SeriesReader {
     }
   }
 
+  /** Packed hours and rows as they were at one moment, in order of their first sample. */
+  #parts(database: Sqlite, site: string, owner: string, point: string, fromMs: number, toMs: number): Part[] {
+    const series = this.#series.find(site, owner, point);
+    if (series === undefined) return [];
+    const rows = findPointKind(point)?.origin === 'computed' ? this.#computed(database, site, series, fromMs, toMs) : this.#readings(database, site, series, fromMs, toMs);
+    return [...this.#blocks(database, series, fromMs, toMs), ...byHour(rows)].sort((a, b) => a.fromMs - b.fromMs);
+  }
+
   /** Readings of a measured point with their quality and reason, from `fromMs` on and before `toMs`. */
-  readings(site: string, owner: string, point: string, fromMs: number, toMs: number): Reading[] {
-    return this.#logged(site, owner, point, fromMs, toMs).map(({ late: _late, sequence: _sequence, ...reading }) => reading);
+  async readings(site: string, owner: string, point: string, fromMs: number, toMs: number): Promise<Reading[]> {
+    return (await this.#logged(site, owner, point, fromMs, toMs)).map(({ late: _late, sequence: _sequence, ...reading }) => reading);
   }
 
   /** All that is kept of each sample from `fromMs` to `toMs`, both included: of a computed value its reason is not. */
-  *rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Generator<RecordedRow> {
+  async *rows(site: string, owner: string, point: string, fromMs: number, toMs: number): AsyncGenerator<RecordedRow> {
     if (findPointKind(point)?.origin !== 'computed') {
-      for (const { observedAtMs, receivedAtMs, value, quality, reason, late, sequence } of this.#logged(site, owner, point, fromMs, toMs + 1)) yield { atMs: observedAtMs, receivedAtMs, value, quality, reason, late, sequence };
+      for (const { observedAtMs, receivedAtMs, value, quality, reason, late, sequence } of await this.#logged(site, owner, point, fromMs, toMs + 1)) yield { atMs: observedAtMs, receivedAtMs, value, quality, reason, late, sequence };
       return;
     }
-    for (const { atMs, value, mark } of this.read(site, owner, point, fromMs, toMs)) {
+    for await (const { atMs, value, mark } of this.read(site, owner, point, fromMs, toMs)) {
       for (let i = 0; i < atMs.length; i += 1) {
         const one = value[i] ?? Number.NaN;
         yield { atMs: atMs[i] ?? 0, receivedAtMs: null, value: Number.isNaN(one) ? null : one, quality: qualityOf(mark[i] ?? 0), reason: null, late: false, sequence: null };
@@ -62,11 +69,15 @@ export class SeriesReader {
     }
   }
 
-  #logged(site: string, owner: string, point: string, fromMs: number, toMs: number): Logged[] {
+  #logged(site: string, owner: string, point: string, fromMs: number, toMs: number): Promise<Logged[]> {
+    return this.#sql.inTurn((database) => this.#loggedNow(database, site, owner, point, fromMs, toMs));
+  }
+
+  #loggedNow(database: Sqlite, site: string, owner: string, point: string, fromMs: number, toMs: number): Logged[] {
     const series = this.#series.find(site, owner, point);
     if (series === undefined) return [];
     const found: { id: number; reading: Logged }[] = [];
-    const blocks = this.#database.prepare('SELECT bytes FROM block WHERE series = ? AND hour_ms > ? AND hour_ms <= ? AND to_ms >= ? AND from_ms < ?').raw().all(series, fromMs - HOUR_MS - SLACK_MS, toMs + SLACK_MS, fromMs, toMs) as [Buffer][];
+    const blocks = database.prepare('SELECT bytes FROM block WHERE series = ? AND hour_ms > ? AND hour_ms <= ? AND to_ms >= ? AND from_ms < ?').raw().all(series, fromMs - HOUR_MS - SLACK_MS, toMs + SLACK_MS, fromMs, toMs) as [Buffer][];
     for (const [bytes] of blocks) {
       const samples = decodeSamples(bytes);
       const { id, receivedMs, reason, sequence } = decodeOrigins(bytes, samples);
@@ -77,7 +88,7 @@ export class SeriesReader {
         found.push({ id: id[i] ?? 0, reading: { owner, point, observedAtMs, receivedAtMs: receivedMs[i] ?? 0, value: Number.isNaN(value) ? null : value, quality: qualityOf(mark), reason: reason[i] ?? null, late: (mark & LATE) !== 0, sequence: sequence[i] ?? 0 } });
       });
     }
-    const rows = this.#database
+    const rows = database
       .prepare('SELECT id, observed_ms, received_ms, value, quality, reason, late, sequence FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms < ? AND id > ?')
       .raw()
       .all(series, fromMs, toMs, this.#marks.of(site).lastId) as [number, number, number, number | null, Quality, Reading['reason'], number, number][];
@@ -86,23 +97,21 @@ export class SeriesReader {
   }
 
   /** Blocks that may have something of the stretch. */
-  #blocks(series: number, fromMs: number, toMs: number): Part[] {
-    const rows = this.#database
+  #blocks(database: Sqlite, series: number, fromMs: number, toMs: number): Part[] {
+    const rows = database
       .prepare('SELECT pack, from_ms, to_ms, bytes FROM block WHERE series = ? AND hour_ms > ? AND hour_ms <= ? AND to_ms >= ? AND from_ms <= ?')
       .raw()
       .all(series, fromMs - HOUR_MS - SLACK_MS, toMs + SLACK_MS, fromMs, toMs) as [number, number, number, Buffer][];
     return rows.map(([pack, firstMs, lastMs, bytes]) => ({ pack, fromMs: firstMs, toMs: lastMs, load: () => decodeSamples(bytes) }));
   }
 
-  #readings(site: string, series: number, fromMs: number, toMs: number): Samples {
-    const rows = this.#database.prepare(`SELECT observed_ms, value, ${MARK} | (late << 2) FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms <= ? AND id > ? ORDER BY observed_ms, id`);
-    return toSamples(rows.raw().all(series, fromMs, toMs, this.#marks.of(site).lastId) as Row[]);
+  #readings(database: Sqlite, site: string, series: number, fromMs: number, toMs: number): Samples {
+    return readRows(database, `SELECT observed_ms AS at_ms, value, ${MARK} | (late << 2) AS mark FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms <= ? AND id > ? ORDER BY observed_ms, id`, series, fromMs, toMs, this.#marks.of(site).lastId);
   }
 
-  #computed(site: string, series: number, fromMs: number, toMs: number): Samples {
+  #computed(database: Sqlite, site: string, series: number, fromMs: number, toMs: number): Samples {
     const mark = this.#marks.of(site);
-    const rows = this.#database.prepare(`SELECT at_ms, value, ${MARK} FROM computed WHERE series = ? AND at_ms >= ? AND at_ms <= ? AND (at_ms > ? OR seq > ?) ORDER BY at_ms`);
-    return toSamples(rows.raw().all(series, fromMs, toMs, mark.toMs, mark.toSeq) as Row[]);
+    return readRows(database, `SELECT at_ms, value, ${MARK} AS mark FROM computed WHERE series = ? AND at_ms >= ? AND at_ms <= ? AND (at_ms > ? OR seq > ?) ORDER BY at_ms`, series, fromMs, toMs, mark.toMs, mark.toSeq);
   }
 }
 
@@ -116,16 +125,6 @@ interface Part {
 
 /** The mark of a row, made by the database: a text for each row would cost more than all the rest. */
 const MARK = "CASE quality WHEN 'good' THEN 0 WHEN 'uncertain' THEN 1 ELSE 2 END";
-
-type Row = [atMs: number, value: number | null, mark: number];
-
-function toSamples(rows: readonly Row[]): Samples {
-  return {
-    atMs: Float64Array.from(rows, ([atMs]) => atMs),
-    value: Float64Array.from(rows, ([, value]) => value ?? Number.NaN),
-    mark: Uint8Array.from(rows, ([, , mark]) => mark),
-  };
-}
 
 /** Rows by the hour, so that a lone late one does not join all that lies between. */
 function byHour(rows: Samples): Part[] {

@@ -30,15 +30,15 @@ export interface Photo {
 /** What the record holds of shifts beside their readings. Rows are only added; a shift's head and headline stand as they are now. */
 export interface ShiftRecord {
   /** Newest first. */
-  list(query: ShiftQuery): RecordedShift[];
-  find(id: string): RecordedShift | null;
+  list(query: ShiftQuery): Promise<RecordedShift[]>;
+  find(id: string): Promise<RecordedShift | null>;
   /** Oldest first. */
-  items(shift: string): ShiftItem[];
-  keepHeadline(shift: string, headline: Headline): void;
+  items(shift: string): Promise<ShiftItem[]>;
+  keepHeadline(shift: string, headline: Headline): Promise<void>;
   /** Kept under the SHA-256 of its bytes; the same bytes again are the same photo. */
-  keepPhoto(sha256: string, photo: Photo): void;
-  photo(sha256: string): Photo | null;
+  keepPhoto(sha256: string, photo: Photo): Promise<void>;
+  photo(sha256: string): Promise<Photo | null>;
   /** The bundle as it was sealed, byte for byte: a later version would build other bytes. */
-  keepBundle(shift: string, bytes: Uint8Array): void;
-  bundle(shift: string): Uint8Array | null;
+  keepBundle(shift: string, bytes: Uint8Array): Promise<void>;
+  bundle(shift: string): Promise<Uint8Array | null>;
 }

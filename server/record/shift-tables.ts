@@ -1,6 +1,6 @@
 import { NO_SETUP, type Shift, type ShiftItem, shiftState } from '../../domain/shift/shift.ts';
 import type { Headline } from '../../domain/shift/headline.ts';
-import type { Sqlite } from '../../host/open-sqlite.ts';
+import type { Sql, SqlValue } from '../../host/sql.ts';
 import type { Photo, RecordedShift, ShiftQuery, ShiftRecord } from './shift-record.ts';
 
 interface ShiftRow {
@@ -15,34 +15,34 @@ interface ShiftRow {
   readonly headline: string | null;
 }
 
-/** Shifts, their items, photos and sealed bundles in SQLite. */
+/** Shifts, their items, photos and sealed bundles. */
 export class ShiftTables implements ShiftRecord {
-  readonly #database: Sqlite;
-  readonly #writeShift: (site: string, shift: Shift) => void;
-  readonly #writeItem: (site: string, item: ShiftItem) => void;
+  readonly #sql: Sql;
+  readonly #saysWord: string;
 
-  constructor(database: Sqlite) {
-    this.#database = database;
-    const shift = database.prepare(
-      `INSERT INTO shift (id, site, rig, started_ms, started_by, ended_ms, state, body) VALUES (?, ?, ?, ?, ?, ?, ?, ?)
-       ON CONFLICT (id) DO UPDATE SET ended_ms = excluded.ended_ms, state = excluded.state, body = excluded.body`,
-    );
-    this.#writeShift = (site, held) => void shift.run(held.id, site, held.rig, held.startedAtMs, held.startedBy, held.endedAtMs, shiftState(held), JSON.stringify(held));
-    const item = database.prepare('INSERT OR IGNORE INTO shift_item (id, site, shift, rig, at_ms, body) VALUES (?, ?, ?, ?, ?, ?)');
-    this.#writeItem = (site, held) => void item.run(held.id, site, held.shift, held.rig, held.atMs, JSON.stringify(held));
+  /** `saysWord`: a condition on a shift with one bound pattern, true where any text of the shift or its items is like it. */
+  constructor(sql: Sql, saysWord: string) {
+    this.#sql = sql;
+    this.#saysWord = saysWord;
   }
 
   /** Within the transaction of the entry that brought them about. */
-  write(site: string, shift: Shift | null, items: readonly ShiftItem[]): void {
-    if (shift) this.#writeShift(site, shift);
-    for (const item of items) this.#writeItem(site, item);
+  async write(site: string, shift: Shift | null, items: readonly ShiftItem[]): Promise<void> {
+    if (shift) {
+      await this.#sql.run(
+        `INSERT INTO shift (id, site, rig, started_ms, started_by, ended_ms, state, body) VALUES (?, ?, ?, ?, ?, ?, ?, ?)
+         ON CONFLICT (id) DO UPDATE SET ended_ms = excluded.ended_ms, state = excluded.state, body = excluded.body`,
+        shift.id, site, shift.rig, shift.startedAtMs, shift.startedBy, shift.endedAtMs, shiftState(shift), JSON.stringify(shift),
+      );
+    }
+    for (const item of items) await this.#sql.run('INSERT INTO shift_item (id, site, shift, rig, at_ms, body) VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING', item.id, site, item.shift, item.rig, item.atMs, JSON.stringify(item));
   }
 
-  list(query: ShiftQuery): RecordedShift[] {
+  async list(query: ShiftQuery): Promise<RecordedShift[]> {
     if (query.sites.length === 0) return [];
     const conditions = [`site IN (${query.sites.map(() => '?').join(', ')})`];
-    const values: (string | number)[] = [...query.sites];
-    const narrow = (condition: string, ...bound: (string | number)[]): void => {
+    const values: SqlValue[] = [...query.sites];
+    const narrow = (condition: string, ...bound: SqlValue[]): void => {
       conditions.push(condition);
       values.push(...bound);
     };
@@ -53,41 +53,41 @@ export class ShiftTables implements ShiftRecord {
     if (query.after) narrow('(started_ms, id) < (?, ?)', query.after.startedAtMs, query.after.id);
     for (const word of (query.search ?? '').split(/\s+/).filter((one) => one !== '')) {
       const like = `%${word.replaceAll(/[\\%_]/g, (sign) => `\\${sign}`)}%`;
-      narrow("(EXISTS (SELECT 1 FROM json_tree(shift.body) WHERE atom LIKE ? ESCAPE '\\') OR EXISTS (SELECT 1 FROM shift_item, json_tree(shift_item.body) WHERE shift_item.shift = shift.id AND atom LIKE ? ESCAPE '\\'))", like, like);
+      narrow(this.#saysWord, like, like);
     }
-    const rows = this.#database.prepare(`SELECT * FROM shift WHERE ${conditions.join(' AND ')} ORDER BY started_ms DESC, id DESC LIMIT ?`).all(...values, query.limit) as ShiftRow[];
+    const rows = await this.#sql.all<ShiftRow>(`SELECT * FROM shift WHERE ${conditions.join(' AND ')} ORDER BY started_ms DESC, id DESC LIMIT ?`, ...values, query.limit);
     return rows.map(toRecorded);
   }
 
-  find(id: string): RecordedShift | null {
-    const row = this.#database.prepare('SELECT * FROM shift WHERE id = ?').get(id) as ShiftRow | undefined;
+  async find(id: string): Promise<RecordedShift | null> {
+    const row = await this.#sql.get<ShiftRow>('SELECT * FROM shift WHERE id = ?', id);
     return row ? toRecorded(row) : null;
   }
 
-  items(shift: string): ShiftItem[] {
-    const rows = this.#database.prepare('SELECT body FROM shift_item WHERE shift = ? ORDER BY at_ms, length(id), id').all(shift) as { body: string }[];
+  async items(shift: string): Promise<ShiftItem[]> {
+    const rows = await this.#sql.all<{ body: string }>('SELECT body FROM shift_item WHERE shift = ? ORDER BY at_ms, length(id), id', shift);
     return rows.map(({ body }) => JSON.parse(body) as ShiftItem);
   }
 
-  keepHeadline(shift: string, headline: Headline): void {
-    this.#database.prepare('UPDATE shift SET headline = ? WHERE id = ?').run(JSON.stringify(headline), shift);
+  async keepHeadline(shift: string, headline: Headline): Promise<void> {
+    await this.#sql.run('UPDATE shift SET headline = ? WHERE id = ?', JSON.stringify(headline), shift);
   }
 
-  keepPhoto(sha256: string, { mediaType, bytes }: Photo): void {
-    this.#database.prepare('INSERT OR IGNORE INTO photo (sha256, media_type, bytes) VALUES (?, ?, ?)').run(sha256, mediaType, Buffer.from(bytes));
+  async keepPhoto(sha256: string, { mediaType, bytes }: Photo): Promise<void> {
+    await this.#sql.run('INSERT INTO photo (sha256, media_type, bytes) VALUES (?, ?, ?) ON CONFLICT DO NOTHING', sha256, mediaType, Buffer.from(bytes));
   }
 
-  photo(sha256: string): Photo | null {
-    const row = this.#database.prepare('SELECT media_type, bytes FROM photo WHERE sha256 = ?').get(sha256) as { media_type: string; bytes: Uint8Array } | undefined;
+  async photo(sha256: string): Promise<Photo | null> {
+    const row = await this.#sql.get<{ media_type: string; bytes: Uint8Array }>('SELECT media_type, bytes FROM photo WHERE sha256 = ?', sha256);
     return row ? { mediaType: row.media_type, bytes: new Uint8Array(row.bytes) } : null;
   }
 
-  keepBundle(shift: string, bytes: Uint8Array): void {
-    this.#database.prepare('INSERT OR REPLACE INTO bundle (shift, bytes) VALUES (?, ?)').run(shift, Buffer.from(bytes));
+  async keepBundle(shift: string, bytes: Uint8Array): Promise<void> {
+    await this.#sql.run('INSERT INTO bundle (shift, bytes) VALUES (?, ?) ON CONFLICT (shift) DO UPDATE SET bytes = excluded.bytes', shift, Buffer.from(bytes));
   }
 
-  bundle(shift: string): Uint8Array | null {
-    const row = this.#database.prepare('SELECT bytes FROM bundle WHERE shift = ?').get(shift) as { bytes: Uint8Array } | undefined;
+  async bundle(shift: string): Promise<Uint8Array | null> {
+    const row = await this.#sql.get<{ bytes: Uint8Array }>('SELECT bytes FROM bundle WHERE shift = ?', shift);
     return row ? new Uint8Array(row.bytes) : null;
   }
 }

@@ -103,35 +103,35 @@ export interface Store {
   readonly retention: RetentionRecord;
   readonly replays: Replays;
   /** The state shortly before a shift, from which it can be folded again. */
-  shiftStart(site: string, shift: string, startedAtMs: number): SiteSnapshot;
+  shiftStart(site: string, shift: string, startedAtMs: number): Promise<SiteSnapshot>;
   commit(unit: CommitUnit): Promise<void>;
-  readSnapshot(site: string): SiteSnapshot | null;
+  readSnapshot(site: string): Promise<SiteSnapshot | null>;
   /** Entries after a position and up to another, in order; packed or not, they are the very same. */
-  readLog(site: string, afterSeq: number, throughSeq?: number): Iterable<LogEntry>;
+  readLog(site: string, afterSeq: number, throughSeq?: number): AsyncIterable<LogEntry>;
   /** Packs the oldest hour of a site's log that is over, beside the writer; false where there is none. One call at a time. @throws AbortError when told to stop */
   packNext(site: string, signal?: AbortSignal): Promise<boolean>;
-  cursors(site: string): readonly Cursor[];
+  cursors(site: string): Promise<readonly Cursor[]>;
   /** The newest time in any log; 0 in an empty record. */
-  newestAtMs(): number;
-  answer(site: string, key: string): ActionAnswer | null;
-  journal(site: string, query: JournalQuery): JournalItem[];
+  newestAtMs(): Promise<number>;
+  answer(site: string, key: string): Promise<ActionAnswer | null>;
+  journal(site: string, query: JournalQuery): Promise<JournalItem[]>;
   /** Moves of alarms from `fromMs` on and before `toMs`, in order. */
-  alarmMoves(site: string, fromMs: number, toMs: number): ToldMove[];
-  shift(id: string): { readonly site: string; readonly shift: Shift } | null;
+  alarmMoves(site: string, fromMs: number, toMs: number): Promise<ToldMove[]>;
+  shift(id: string): Promise<{ readonly site: string; readonly shift: Shift } | null>;
   /** Readings of one measured point as they were judged, by their own time, oldest first. */
-  readings(site: string, owner: string, point: string, fromMs: number, toMs: number): readonly Reading[];
+  readings(site: string, owner: string, point: string, fromMs: number, toMs: number): Promise<readonly Reading[]>;
   /** Readings or computed values of one point, by their own time, oldest first. */
-  samples(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Sample>;
+  samples(site: string, owner: string, point: string, fromMs: number, toMs: number): AsyncIterable<Sample>;
   /** All points of which the record has something, by owner. */
-  recordedPoints(site: string): { readonly owner: string; readonly point: string }[];
+  recordedPoints(site: string): Promise<{ readonly owner: string; readonly point: string }[]>;
   /** As `samples`, with all that was recorded of each: for exports. */
-  rows(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<RecordedRow>;
+  rows(site: string, owner: string, point: string, fromMs: number, toMs: number): AsyncIterable<RecordedRow>;
   /** The same in pieces of columns: for what reads very many. */
-  pieces(site: string, owner: string, point: string, fromMs: number, toMs: number): Iterable<Samples>;
+  pieces(site: string, owner: string, point: string, fromMs: number, toMs: number): AsyncIterable<Samples>;
   /**
    * Links of an owner's chains over what a gateway received from `fromMs` to `toMs`, by gateway, epoch and sequence; with each chain's
    * last link before and its first one after, so that every reading between has the hash before it and the link that covers it.
    */
-  chainLinks(site: string, owner: string, fromMs: number, toMs: number): KeptLink[];
-  close(): void;
+  chainLinks(site: string, owner: string, fromMs: number, toMs: number): Promise<KeptLink[]>;
+  close(): Promise<void>;
 }

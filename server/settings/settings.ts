@@ -9,7 +9,6 @@ import type { Log } from '../../host/log.ts';
 import { parseSiteYaml } from '../../host/read-site-config.ts';
 import { FileChanged, type HeldText, type SiteFile } from '../../host/site-file.ts';
 import { UserError } from '../../host/user-error.ts';
-import { inOneWrite } from '../access/access-store.ts';
 import type { Accounts } from '../access/accounts.ts';
 import type { Doer } from '../access/identity.ts';
 import { ProblemError, InvalidInput } from '../api/problem-error.ts';
@@ -82,7 +81,7 @@ export class Settings {
   }
 
   /** @throws ProblemError 404 where the site has no file here */
-  held(site: string): HeldSettings {
+  async held(site: string): Promise<HeldSettings> {
     const { file, writer } = this.#need(site);
     const { text, version } = file.read();
     let trouble: string | null = null;
@@ -95,21 +94,21 @@ export class Settings {
     const document = readDocument(text);
     const inForce = writer.state.configVersion ?? '';
     const isInForce = config !== null && hashOf(config) === inForce.split('+')[0];
-    return { text, version, file: file.name, document: document && this.#withProposal(document, inForce), trouble, isInForce };
+    return { text, version, file: file.name, document: document && (await this.#withProposal(document, inForce)), trouble, isInForce };
   }
 
   /** Writes a changed configuration and puts it into force. @throws ProblemError that names what is wrong */
   async change(site: string, { version, to, why }: SettingsChange, doer: Doer): Promise<{ version: string; takesHold: TakesHold }> {
     const { file, writer } = this.#need(site);
     const held = file.read();
-    if (held.version !== version) throw this.#changedMeanwhile(site, file);
+    if (held.version !== version) throw await this.#changedMeanwhile(site, file);
     const text = 'text' in to ? to.text : editSiteYaml(held.text, checked(to.document));
     const config = readText(text, file.name);
     if (config.site.id !== site) throw new InvalidInput([{ path: ['site', 'id'], message: `expected ${site}: a site keeps its id, its record goes by it` }], null);
     this.#checkFiles(config);
     const before = writer.state.config;
-    const written = this.#write(site, file, () => file.write(text, version, this.#options.clock.nowMs()));
-    this.#tell(site, readDocument(held.text), readDocument(text), why, doer);
+    const written = await this.#write(site, file, () => file.write(text, version, this.#options.clock.nowMs()));
+    await this.#tell(site, readDocument(held.text), readDocument(text), why, doer);
     await writer.configure(config, { by: doer.by, why });
     this.#options.onChanged(site);
     this.#options.house.onChanged(config);
@@ -118,19 +117,19 @@ export class Settings {
 
   /** Puts changed alarm settings, as written under `alarms:`, into the file and into force. */
   async changeAlarms(site: string, alarms: Readonly<Record<string, unknown>>, why: string, doer: Doer): Promise<void> {
-    const { version, document } = this.held(site);
+    const { version, document } = await this.held(site);
     await this.change(site, { version, to: { document: withAlarms(document ?? {}, alarms) }, why }, doer);
   }
 
   /** Writes the first site's file; the program then starts anew with it. */
-  create(document: unknown, doer: Doer): TakesHold {
+  async create(document: unknown, doer: Doer): Promise<TakesHold> {
     const { first } = this.#options.house;
     if (!first) throw new ProblemError(409, 'Refused', 'there is a site already: this server was started with one');
     const text = HEAD + editSiteYaml('', checked(document));
     const config = readText(text, first.name);
     this.#checkFiles(config);
-    this.#write(config.site.id, first, () => first.create(text));
-    this.#tell(config.site.id, null, readDocument(text), 'first run', doer);
+    await this.#write(config.site.id, first, () => first.create(text));
+    await this.#tell(config.site.id, null, readDocument(text), 'first run', doer);
     return this.#restart();
   }
 
@@ -141,23 +140,23 @@ export class Settings {
   }
 
   /** Settings that were put into force on top of the file by an older program are part of what is in force. */
-  #withProposal(document: Readonly<Record<string, unknown>>, inForce: string): Readonly<Record<string, unknown>> {
+  async #withProposal(document: Readonly<Record<string, unknown>>, inForce: string): Promise<Readonly<Record<string, unknown>>> {
     const id = inForce.split('+')[1];
-    const proposal = id === undefined ? null : this.#options.store.proposals.find(id);
+    const proposal = id === undefined ? null : await this.#options.store.proposals.find(id);
     return proposal ? withAlarms(document, proposal.alarms) : document;
   }
 
-  #write(site: string, file: SiteFile, act: () => HeldText): HeldText {
+  async #write(site: string, file: SiteFile, act: () => HeldText): Promise<HeldText> {
     try {
       return act();
     } catch (error) {
-      if (error instanceof FileChanged) throw this.#changedMeanwhile(site, file);
+      if (error instanceof FileChanged) throw await this.#changedMeanwhile(site, file);
       throw error;
     }
   }
 
-  #changedMeanwhile(site: string, file: SiteFile): ProblemError {
-    const [last] = this.#options.accounts.trail.find({ site, what: CHANGED, sites: null, limit: 1 });
+  async #changedMeanwhile(site: string, file: SiteFile): Promise<ProblemError> {
+    const [last] = await this.#options.accounts.trail.find({ site, what: CHANGED, sites: null, limit: 1 });
     const who = last && this.#options.clock.nowMs() - last.atMs < 3_600_000 ? `; the last who changed it here was ${last.by}` : '';
     return new ProblemError(412, 'Changed meanwhile', `${file.name} is not what you looked at any more${who}: load it again, nothing was written`);
   }
@@ -167,11 +166,11 @@ export class Settings {
     if (problems.length > 0) throw new InvalidInput(problems, null);
   }
 
-  #tell(site: string, before: unknown, after: unknown, why: string, doer: Doer): void {
+  async #tell(site: string, before: unknown, after: unknown, why: string, doer: Doer): Promise<void> {
     const { accounts, clock } = this.#options;
     const atMs = clock.nowMs();
-    inOneWrite(accounts.base.database, () => {
-      for (const { field, old, new: now } of documentChanges(before, after)) accounts.trail.add({ atMs, ...doer, what: CHANGED, site, subject: field, old, new: now, why });
+    await accounts.base.sql.transaction(async () => {
+      for (const { field, old, new: now } of documentChanges(before, after)) await accounts.trail.add({ atMs, ...doer, what: CHANGED, site, subject: field, old, new: now, why });
     });
   }
 

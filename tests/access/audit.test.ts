@@ -3,7 +3,7 @@ import type { AuditRow } from '../../server/audit/audit-trail.ts';
 import { NOW, PASSWORD, testServer, type TestServer } from '../support/server.ts';
 import { SITE_YAML, testSite } from '../support/site.ts';
 
-const rows = ({ server }: TestServer, what: string): AuditRow[] => server.accounts.trail.find({ what, sites: null, limit: 50 });
+const rows = ({ server }: TestServer, what: string): Promise<AuditRow[]> => server.accounts.trail.find({ what, sites: null, limit: 50 });
 
 async function standing(server: TestServer, cookie: string): Promise<string> {
   await server.send({ 'breathing-air-co': 15 });
@@ -18,8 +18,8 @@ describe('the trail', () => {
     const alarm = await standing(server, cookie);
     await server.call('POST', `/api/alarms/${alarm}/acknowledge`, { cookie });
     await server.call('POST', `/api/alarms/${alarm}/shelve`, { cookie, body: { reason: 'sensor-faulty', text: 'cell is three years old', minutes: 30 } });
-    expect(rows(server, 'acknowledge')[0]).toMatchObject({ by: 'the safety-officer', role: 'safety-officer', address: '127.0.0.1', site: 'pier-9', subject: alarm, atMs: NOW });
-    expect(rows(server, 'shelve')[0]).toMatchObject({ why: 'sensor-faulty: cell is three years old', subject: alarm });
+    expect((await rows(server, 'acknowledge'))[0]).toMatchObject({ by: 'the safety-officer', role: 'safety-officer', address: '127.0.0.1', site: 'pier-9', subject: alarm, atMs: NOW });
+    expect((await rows(server, 'shelve'))[0]).toMatchObject({ why: 'sensor-faulty: cell is three years old', subject: alarm });
   });
 
   it('says that somebody was refused, without what was typed', async () => {
@@ -27,8 +27,8 @@ describe('the trail', () => {
     await server.signIn('viewer');
     await server.call('POST', '/api/session', { body: { name: 'the viewer', password: 'wrong-wrong' } });
     await server.call('POST', '/api/session', { body: { name: 'my-password-in-the-wrong-field', password: 'x' } });
-    expect(rows(server, 'sign-in-refused').map(({ by, subject, why }) => [by, subject, why])).toEqual([['unknown', null, 'wrong name or password'], ['the viewer', 'the viewer', 'wrong name or password']]);
-    expect(rows(server, 'signed-in')[0]).toMatchObject({ by: 'the viewer', new: { way: 'password', watchOnly: false, device: null } });
+    expect((await rows(server, 'sign-in-refused')).map(({ by, subject, why }) => [by, subject, why])).toEqual([['unknown', null, 'wrong name or password'], ['the viewer', 'the viewer', 'wrong name or password']]);
+    expect((await rows(server, 'signed-in'))[0]).toMatchObject({ by: 'the viewer', new: { way: 'password', watchOnly: false, device: null } });
   });
 
   it('holds settings with old and new, calibrations, clock jumps, people, tokens and exports', async () => {
@@ -42,18 +42,18 @@ describe('the trail', () => {
     await server.call('POST', '/api/tokens', { cookie, body: { name: 'report', role: 'viewer' } });
     await server.call('DELETE', '/api/tokens/report', { cookie });
     await server.call('GET', '/api/audit/export?format=json', { cookie });
-    expect(rows(server, 'entry')[0]).toMatchObject({ subject: 'rig-a', why: 'span gas 50 ppm' });
-    expect(rows(server, 'clock-jumped')[0]).toMatchObject({ by: 'potside', new: { jumpMs: -7_200_000 } });
-    expect(rows(server, 'setting-changed')[0]).toMatchObject({ subject: 'co-high limit', new: 8 });
-    expect(rows(server, 'person-changed')[0]).toMatchObject({ subject: 'kim', old: { role: 'tender', sites: ['pier-9'], disabled: false }, new: { role: 'supervisor', sites: ['pier-9'], disabled: false } });
-    expect([rows(server, 'person-added').length, rows(server, 'token-made').length, rows(server, 'token-revoked').length, rows(server, 'audit-exported').length]).toEqual([2, 1, 1, 1]);
-    expect(JSON.stringify(server.server.accounts.trail.find({ sites: null, limit: 500 }))).not.toContain(PASSWORD);
+    expect((await rows(server, 'entry'))[0]).toMatchObject({ subject: 'rig-a', why: 'span gas 50 ppm' });
+    expect((await rows(server, 'clock-jumped'))[0]).toMatchObject({ by: 'potside', new: { jumpMs: -7_200_000 } });
+    expect((await rows(server, 'setting-changed'))[0]).toMatchObject({ subject: 'co-high limit', new: 8 });
+    expect((await rows(server, 'person-changed'))[0]).toMatchObject({ subject: 'kim', old: { role: 'tender', sites: ['pier-9'], disabled: false }, new: { role: 'supervisor', sites: ['pier-9'], disabled: false } });
+    expect([(await rows(server, 'person-added')).length, (await rows(server, 'token-made')).length, (await rows(server, 'token-revoked')).length, (await rows(server, 'audit-exported')).length]).toEqual([2, 1, 1, 1]);
+    expect(JSON.stringify(await server.server.accounts.trail.find({ sites: null, limit: 500 }))).not.toContain(PASSWORD);
   });
 
   it('is searched, paged, handed out as CSV and JSON, and verified', async () => {
     const server = await testServer();
     const cookie = await server.signIn('manager');
-    for (let n = 0; n < 5; n += 1) server.server.accounts.trail.add({ atMs: NOW + n, by: 'x', role: '', address: 'test', what: 'counted', subject: `thing ${n}`, why: 'Because, "so"' });
+    for (let n = 0; n < 5; n += 1) await server.server.accounts.trail.add({ atMs: NOW + n, by: 'x', role: '', address: 'test', what: 'counted', subject: `thing ${n}`, why: 'Because, "so"' });
     const get = async (path: string): Promise<{ items: { subject: string; hash: string }[]; next: string | null }> => (await server.call('GET', path, { cookie })).json() as never;
     expect((await get('/api/audit?search=BECAUSE&limit=2')).items.map(({ subject }) => subject)).toEqual(['thing 4', 'thing 3']);
     const { next } = await get('/api/audit?what=counted&limit=2');

@@ -74,7 +74,7 @@ describe.each([...ROLES])('%s', (role: Role) => {
 
 it('a gateway’s token hands readings of its own site over, and does nothing else', async () => {
   const sites = await twoSites();
-  const headers = { authorization: `Bearer ${sites.server.accounts.tokens.add('box', 'gateway', { sites: ['pier-9'] })}` };
+  const headers = { authorization: `Bearer ${await sites.server.accounts.tokens.add('box', 'gateway', { sites: ['pier-9'] })}` };
   const { own, foreign } = await sites.things();
   for (const route of names) {
     const allowed = ROUTES[route]?.allowed ?? [];
@@ -115,7 +115,7 @@ async function credential(sites: TwoSites, what: string): Promise<Record<string,
   switch (what) {
     case 'a revoked session': {
       const cookie = await sites.signIn('administrator', null);
-      accounts.sessions.end(accounts.sessions.list('the administrator')[0]?.id ?? '', doer);
+      await accounts.sessions.end((await accounts.sessions.list('the administrator'))[0]?.id ?? '', doer);
       return { cookie };
     }
     case 'an expired session': {
@@ -124,17 +124,17 @@ async function credential(sites: TwoSites, what: string): Promise<Record<string,
       return { cookie };
     }
     case 'a revoked token': {
-      const token = accounts.tokens.add('report', 'administrator');
-      accounts.tokens.revoke('report');
+      const token = await accounts.tokens.add('report', 'administrator');
+      await accounts.tokens.revoke('report');
       return { authorization: `Bearer ${token}` };
     }
     case 'an expired token': {
-      const token = accounts.tokens.add('report', 'administrator', { untilMs: NOW + 60_000 });
+      const token = await accounts.tokens.add('report', 'administrator', { untilMs: NOW + 60_000 });
       sites.clock.set(NOW + 60_001);
       return { authorization: `Bearer ${token}` };
     }
     case 'a token of another site':
-      return { authorization: `Bearer ${accounts.tokens.add('report', 'administrator', { sites: ['hall-2'] })}` };
+      return { authorization: `Bearer ${await accounts.tokens.add('report', 'administrator', { sites: ['hall-2'] })}` };
     default:
       return {};
   }
@@ -178,20 +178,20 @@ describe('sockets', () => {
     const sites = await twoSites();
     const { accounts } = sites.server;
     const doer = { by: 'test', role: 'administrator', address: 'test' };
-    const closed = async (headers: Record<string, string>, end: () => void): Promise<void> => {
+    const closed = async (headers: Record<string, string>, end: () => Promise<unknown>): Promise<void> => {
       const socket = connect(sites, headers);
       await new Promise<void>((resolve) => void socket.on('snapshot', () => resolve()));
       const gone = new Promise<string>((resolve) => void socket.on('disconnect', resolve));
-      end();
+      await end();
       expect(await gone).toBe('io server disconnect');
     };
     const cookie = await sites.signIn('viewer', null);
-    await closed({ cookie }, () => accounts.sessions.end(accounts.sessions.list('the viewer')[0]?.id ?? '', doer));
-    const token = accounts.tokens.add('wallboard', 'viewer');
+    await closed({ cookie }, async () => accounts.sessions.end((await accounts.sessions.list('the viewer'))[0]?.id ?? '', doer));
+    const token = await accounts.tokens.add('wallboard', 'viewer');
     await closed({ authorization: `Bearer ${token}` }, () => accounts.tokens.revoke('wallboard'));
     const again = await sites.signIn('tender', null);
     await closed({ cookie: again }, () => accounts.change('the tender', { role: 'viewer' }));
-    const { id, secret } = accounts.screens.add('wall', 'hall wall', 'pier-9', NOW + 86_400_000, doer);
+    const { id, secret } = await accounts.screens.add('wall', 'hall wall', 'pier-9', NOW + 86_400_000, doer);
     await closed({ cookie: `potside_wall=${secret}` }, () => accounts.screens.revoke(id, doer));
   });
 });

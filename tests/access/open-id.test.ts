@@ -60,7 +60,7 @@ it.each([
   const { to, tie } = await leave(server);
   const response = await comeBack(server, provider.consent(to, claims, how), tie);
   expect(response.status).toBe(403);
-  expect(server.server.accounts.users()).toEqual([]);
+  expect(await server.server.accounts.users()).toEqual([]);
 });
 
 it('refuses an answer in another browser, and the same answer twice', async () => {
@@ -79,7 +79,7 @@ it('takes over no account of this server, and lets nobody in who is disabled', a
   expect((await comeBack(server, provider.consent(first.to, { ...OLGA, preferred_username: 'the administrator' }), first.tie)).status).toBe(403);
   const second = await leave(server);
   await comeBack(server, provider.consent(second.to, OLGA), second.tie);
-  server.server.accounts.disableUser('olga');
+  await server.server.accounts.disableUser('olga');
   const third = await leave(server);
   expect((await comeBack(server, provider.consent(third.to, OLGA), third.tie)).status).toBe(403);
 });

@@ -15,7 +15,7 @@ describe('the first administrator', () => {
     const server = await testServer();
     const code = server.server.firstAdministratorCode ?? '';
     expect(code).toMatch(/^[A-Z2-9]{4}-[A-Z2-9]{4}-[A-Z2-9]{4}$/);
-    expect(server.server.accounts.users()).toEqual([]);
+    expect(await server.server.accounts.users()).toEqual([]);
     expect(await (await server.call('GET', '/api/first-administrator')).json()).toEqual({ open: true });
     expect((await server.call('POST', '/api/first-administrator', { body: { code: 'AAAA-AAAA-AAAA', name: 'eve', password: PASSWORD } })).status).toBe(403);
     const made = await server.call('POST', '/api/first-administrator', { body: { code: code.toLowerCase().replaceAll('-', ' '), name: 'ada', password: PASSWORD } });
@@ -31,7 +31,7 @@ describe('the first administrator', () => {
     for (let n = 0; n < 10; n += 1) await server.call('POST', '/api/first-administrator', { body: { code: `WRONG-${n}`, name: 'eve', password: PASSWORD } });
     const late = await server.call('POST', '/api/first-administrator', { body: { code: firstAdministratorCode, name: 'ada', password: PASSWORD } });
     expect([403, 429]).toContain(late.status);
-    expect(accounts.users()).toEqual([]);
+    expect(await accounts.users()).toEqual([]);
     expect(await (await server.call('GET', '/api/first-administrator')).json()).toEqual({ open: false });
   });
 });
@@ -139,7 +139,7 @@ describe('fault 70: guessing and stuffing', () => {
     await server.call('DELETE', '/api/session', { cookie: first });
     const again = await signIn(server, { name: 'the safety-officer', password: PASSWORD }, first.split('; ').filter((one) => one.startsWith('potside_browser')).join('; '));
     expect([again.status, ((await again.json()) as { watchOnly: boolean }).watchOnly]).toEqual([200, false]);
-    const { secret } = accounts.screens.add('wall', 'hall wall', 'pier-9', NOW + 86_400_000, { by: 'test', role: 'administrator', address: 'test' });
+    const { secret } = await accounts.screens.add('wall', 'hall wall', 'pier-9', NOW + 86_400_000, { by: 'test', role: 'administrator', address: 'test' });
     expect((await server.call('GET', '/api/alarms', { cookie: `potside_wall=${secret}` })).status).toBe(200);
   });
 
@@ -173,7 +173,7 @@ describe('fault 71: sessions', () => {
     const server = await testServer();
     const tender = await signInFully(server, 'tender');
     const viewer = await signInFully(server, 'viewer');
-    const id = server.server.accounts.sessions.list('the tender')[0]?.id;
+    const id = (await server.server.accounts.sessions.list('the tender'))[0]?.id;
     expect((await server.call('DELETE', `/api/sessions/${id}`, { cookie: viewer })).status).toBe(404);
     expect((await server.call('GET', '/api/session', { cookie: tender })).status).toBe(200);
     const administrator = await signInFully(server, 'administrator');

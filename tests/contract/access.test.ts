@@ -43,13 +43,13 @@ describe('signing in', () => {
     await call('DELETE', '/api/session', { cookie });
     expect((await call('GET', '/api/session', { cookie })).status).toBe(401);
     const second = await signIn('viewer');
-    server.accounts.disableUser('the viewer');
+    await server.accounts.disableUser('the viewer');
     expect((await call('GET', '/api/session', { cookie: second })).status).toBe(401);
   });
 
   it('by bearer token works for programs', async () => {
     const { call, server } = await testServer();
-    const token = server.accounts.tokens.add('report', 'viewer');
+    const token = await server.accounts.tokens.add('report', 'viewer');
     expect((await call('GET', '/api/rigs', { headers: { authorization: `Bearer ${token}` } })).status).toBe(200);
     expect((await call('GET', '/api/rigs', { headers: { authorization: 'Bearer wrong' } })).status).toBe(401);
   });

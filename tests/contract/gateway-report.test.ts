@@ -21,7 +21,7 @@ const REPORT: GatewayReport = {
 
 it('what a gateway elsewhere tells is there to be read, and what somebody has to see to is an alarm', async () => {
   const { server, call, signIn: signInAs } = await testServer();
-  const bearer = { authorization: `Bearer ${server.accounts.tokens.add('pier-9', 'gateway')}` };
+  const bearer = { authorization: `Bearer ${await server.accounts.tokens.add('pier-9', 'gateway')}` };
   const cookie = await signInAs('supervisor');
   const get = async (path: string): Promise<any> => (await call('GET', path, { cookie })).json();
   const tell = async (change: Partial<GatewayReport>): Promise<number> => (await call('POST', '/api/uplink/pier-9/report', { body: { ...REPORT, ...change }, headers: bearer })).status;

@@ -2,9 +2,11 @@ import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { zipSync } from 'fflate';
+import { unzipSync, zipSync } from 'fflate';
 import { parquetWriteBuffer } from 'hyparquet-writer';
 import { expect, it } from 'vitest';
+import { createSimulation } from '../../simulator/simulation.ts';
+import { sealedRecord } from '../support/sealed-record.ts';
 import { addSupervisor, mosquittoPub, runPotside, signIn, startPotside } from '../support/potside-process.ts';
 import { until } from '../support/quiet.ts';
 import { NOW, testServer } from '../support/server.ts';
@@ -72,6 +74,29 @@ it('onto a training site: its sensors speak again, its alarms come, and all of i
   await running.end('SIGTERM');
 }, 60_000);
 
+it('plays a sealed record as it was signed: the same highest CO, the same CO alarm', async () => {
+  const dir = tempDir();
+  const { bytes } = await sealedRecord(dir);
+  const sealed = join(dir, 'sealed.zip');
+  writeFileSync(sealed, bytes);
+  const part = (name: string): string => Buffer.from(unzipSync(new Uint8Array(bytes), { filter: (file) => file.name === name })[name] ?? new Uint8Array()).toString();
+  const [header = '', ...rows] = part('readings.csv').trimEnd().split(/\r\n/);
+  const columns = header.split(',');
+  const carbonMonoxide = rows.map((row) => row.split(',')).filter((row) => row[columns.indexOf('point')] === 'breathing-air-co').map((row) => Number(row[columns.indexOf('value')]));
+  const raised = (JSON.parse(part('alarms.json')).occurrences as { name: string }[]).map(({ name }) => name);
+  expect(raised).toContain('co-high');
+  const simulated = createSimulation({ scenario: 'co-wind', seed: 1, rigs: 1, startAtMs: 0, liveFromMs: 0 }).siteYaml;
+  const running = await serve(dir, simulated.replace(/^(site:\s*\{)/m, '$1 training: true,'));
+  const client = await signIn(running.ready.url);
+  const replayed = runPotside(['replay', sealed, '--mqtt-port', running.mqttPort, '--speed', '90']);
+  expect(replayed, replayed.err).toMatchObject({ code: 0 });
+  const rig = (await client.get('/api/rigs')).items[0].id as string;
+  const [trace] = (await client.get(`/api/rigs/${rig}/trace?points=breathing-air-co`)).series;
+  expect(Math.max(...trace.max)).toBe(Math.max(...carbonMonoxide));
+  expect((await client.get('/api/journal?limit=500')).items.filter(({ kind }: any) => kind === 'alarm').map(({ detail }: any) => detail.name)).toContain('co-high');
+  await running.end('SIGTERM');
+}, 120_000);
+
 it('marks the shifts it reached into, and no other', async () => {
   const { server, clock, call, signIn: signInAs } = await testServer();
   const cookie = await signInAs('supervisor');
@@ -82,9 +107,9 @@ it('marks the shifts it reached into, and no other', async () => {
   await call('POST', `/api/shifts/${first}/end`, { cookie });
   clock.set(NOW + 120_000);
   const second = await begin('rig-a');
-  server.noteReplay('pier-9', SHIFT);
+  await server.noteReplay('pier-9', SHIFT);
   clock.set(NOW + 180_000);
-  server.noteReplay('pier-9', null);
+  await server.noteReplay('pier-9', null);
   clock.set(NOW + 240_000);
   await begin('rig-b');
   expect(await shifts()).toEqual([false, true, false]);

@@ -93,11 +93,11 @@ describe('the life of a shift', () => {
     // As a killed process leaves it: the second signature is in the record, and nobody was told.
     await first.server.server.stop();
     const { store } = openSqliteStore(`${first.server.dataDir}/record.db`);
-    const lone = new SiteWriter({ siteId: 'pier-9', store, clock: first.server.clock, log: QUIET, onCommitted: () => undefined });
+    const lone = await SiteWriter.open({ siteId: 'pier-9', store, clock: first.server.clock, log: QUIET, onCommitted: () => undefined });
     await lone.act({ kind: 'sign-off', shift: id, meaning: 'approved', by: 'kim', role: 'manager', from: 'test', key: 'last-act' });
     expect(lone.state.unsealedShifts.map((shift) => shift.id)).toEqual([id]);
     await lone.stop();
-    store.close();
+    await store.close();
 
     const second = await testServer(first.server.dataDir, first.server.clock);
     const read = async (): Promise<any> => json(await second.call('GET', `/api/shifts/${id}`, { cookie: first.supervisor }));

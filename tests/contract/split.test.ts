@@ -98,7 +98,7 @@ describe('POST /api/uplink/:site', () => {
 
   it('is for gateways only, and they may do nothing else', async () => {
     const { server, call, signIn: signInAs } = await testServer();
-    const bearer = { authorization: `Bearer ${server.accounts.tokens.add('pier-9', 'gateway')}` };
+    const bearer = { authorization: `Bearer ${await server.accounts.tokens.add('pier-9', 'gateway')}` };
     expect((await call('POST', '/api/uplink/pier-9', { body: body(1) })).status).toBe(401);
     expect((await call('POST', '/api/uplink/pier-9', { body: body(1), cookie: await signInAs('administrator') })).status).toBe(403);
     expect(await (await call('POST', '/api/uplink/pier-9', { body: body(1), headers: bearer })).json()).toEqual({ committed: 1, ranges: [[0, 1]] });
@@ -109,7 +109,7 @@ describe('POST /api/uplink/:site', () => {
 
   it('takes a packed batch once, refuses one that is out of order or unpacks to too much, and names what is wrong', async () => {
     const { server, call } = await testServer();
-    const headers = { authorization: `Bearer ${server.accounts.tokens.add('pier-9', 'gateway')}`, 'content-type': 'application/json' };
+    const headers = { authorization: `Bearer ${await server.accounts.tokens.add('pier-9', 'gateway')}`, 'content-type': 'application/json' };
     const post = (bytes: Buffer | string, encoding?: string): Promise<Response> => fetch(`${server.url}/api/uplink/pier-9`, { method: 'POST', headers: { ...headers, ...(encoding ? { 'content-encoding': encoding } : {}) }, body: bytes });
     const text = JSON.stringify(body(1, 2, 3));
     for (let twice = 0; twice < 2; twice += 1) expect(await (await post(gzipSync(text), 'gzip')).json()).toEqual({ committed: 3, ranges: [[0, 3]] });

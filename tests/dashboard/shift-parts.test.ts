@@ -33,7 +33,7 @@ describe('time', () => {
   it('names both half past ones of the night in which the clocks go back', () => {
     expect([formatClockOnce(NIGHT + 4.5 * HOUR, 'America/Chicago', false), formatClockOnce(NIGHT + 5.5 * HOUR, 'America/Chicago', false)]).toEqual(['01:30 CDT', '01:30 CST']);
     expect(formatClockOnce(Date.UTC(2026, 5, 1, 12), 'America/Chicago', false)).toBe('07:00');
-    expect(formatSpan(NIGHT, NIGHT + 9 * HOUR, 'America/Chicago')).toBe('21:00 to Sun 1 Nov 05:00');
+    expect(formatSpan(NIGHT, NIGHT + 9 * HOUR, 'America/Chicago', en)).toBe('21:00 to Sun 1 Nov 05:00');
     const splits = timeSplits(NIGHT + 3 * HOUR, NIGHT + 6 * HOUR, 'America/Chicago', 8);
     expect(timeLabels(splits, 'America/Chicago', false)).toEqual(['00:00 CDT', '00:30 CDT', '01:00 CDT', '01:30 CDT', '01:00 CST', '01:30 CST', '02:00 CST']);
   });
@@ -230,7 +230,7 @@ describe('judging anew', () => {
   });
 
   it('asks for a number with a unit of the alarm’s own kind', () => {
-    const rules = triableRules();
+    const rules = triableRules(en.told);
     const change = (alarmName: string, settings: Partial<typeof NO_SETTINGS>) => readChanges([{ alarm: alarmName, settings: { ...NO_SETTINGS, ...settings } }], rules);
     expect(change('co-high', { limit: '12 ppm', 'on-delay': '5 s' })).toEqual({ alarms: { 'co-high': { limit: '12 ppm', 'on-delay': '5 s' } } });
     expect(change('co-high', { limit: '12 psi' })).toEqual({ wrong: { alarm: 'co-high', setting: 'limit' } });

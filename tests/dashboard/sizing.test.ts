@@ -25,10 +25,10 @@ describe('a field', () => {
   });
 
   it.each([
-    ['pressure', '300psi', 'us', '60 psi to 150 psi'],
-    ['pressure', '114psia', 'us', '60 psi to 150 psi'],
-    ['nozzleBore', 'wide', 'si', '4.8 mm to 19 mm'],
-    ['rigs', '2.5', 'us', '1 to 6'],
+    ['pressure', '300psi', 'us', ['60 psi', '150 psi']],
+    ['pressure', '114psia', 'us', ['60 psi', '150 psi']],
+    ['nozzleBore', 'wide', 'si', ['4.8 mm', '19 mm']],
+    ['rigs', '2.5', 'us', ['1', '6']],
   ] as const)('%s refuses %s and says what it takes', (id, text, system, wrong) => {
     expect(readField(id, text, system)).toEqual({ wrong });
   });

@@ -73,11 +73,18 @@ describe('preferences', () => {
   it('come back as they were left, and as the defaults where storage is broken, forbidden or of another time', () => {
     const kept = new Map<string, string>();
     const keep: Keep = { getItem: (k) => kept.get(k) ?? null, setItem: (k, v) => void kept.set(k, v) };
-    writePreferences(keep, { units: 'si', theme: 'sun', place: 'rig', zone: 'utc' });
-    expect(readPreferences(keep)).toEqual({ units: 'si', theme: 'sun', place: 'rig', zone: 'utc' });
+    writePreferences(keep, { units: 'si', theme: 'sun', place: 'rig', zone: 'utc', language: 'es' });
+    expect(readPreferences(keep)).toEqual({ units: 'si', theme: 'sun', place: 'rig', zone: 'utc', language: 'es' });
     for (const text of ['{', '{"units":"furlongs","theme":7}', 'null']) {
-      expect(readPreferences({ getItem: () => text, setItem: () => undefined })).toEqual({ units: 'us', theme: 'light', place: 'office', zone: 'site' });
+      expect(readPreferences({ getItem: () => text, setItem: () => undefined })).toEqual({ units: 'us', theme: 'light', place: 'office', zone: 'site', language: 'en' });
     }
-    expect(readPreferences(null)).toEqual({ units: 'us', theme: 'light', place: 'office', zone: 'site' });
+    expect(readPreferences(null)).toEqual({ units: 'us', theme: 'light', place: 'office', zone: 'site', language: 'en' });
+  });
+
+  it('take the language of the device until a person chooses one', () => {
+    expect(readPreferences(null, ['de-CH', 'es-MX', 'en']).language).toBe('es');
+    expect(readPreferences(null, ['de-CH', 'fr']).language).toBe('en');
+    expect(readPreferences({ getItem: () => '{"language":"en"}', setItem: () => undefined }, ['es']).language).toBe('en');
+    expect(readPreferences({ getItem: () => '{"language":"toString"}', setItem: () => undefined }, ['es']).language).toBe('es');
   });
 });

@@ -115,7 +115,7 @@ describe('an alarm on the phone', () => {
     await held.tap('acknowledge');
     await until(async () => (await held.shown())[0]?.title === 'You have it: Carbon monoxide high in the breathing air', 'word that it is taken', 10_000);
     expect(stateOf(held)).toBe('acknowledged');
-    expect(held.server.server.accounts.trail.find({ what: 'acknowledge', sites: null, limit: 1 })[0]).toMatchObject({ by: 'the safety-officer', new: { atRig: false } });
+    expect((await held.server.server.accounts.trail.find({ what: 'acknowledge', sites: null, limit: 1 }))[0]).toMatchObject({ by: 'the safety-officer', new: { atRig: false } });
     expect((await held.shown())[0]?.actions).toEqual([]);
     expect(held.complaints).toEqual([]);
   }, 60_000);
@@ -132,7 +132,7 @@ describe('an alarm on the phone', () => {
   it('says so where nobody is signed in any more, and can be tried again', async () => {
     const held = await alarmed();
     const { accounts } = held.server.server;
-    for (const { id } of accounts.sessions.list('the safety-officer')) accounts.sessions.end(id, { by: 'test', role: '', address: 'test' });
+    for (const { id } of await accounts.sessions.list('the safety-officer')) await accounts.sessions.end(id, { by: 'test', role: '', address: 'test' });
     await held.tap('acknowledge');
     await until(async () => (await held.shown())[0]?.title === 'Not acknowledged', 'word that it is not', 10_000);
     expect((await held.shown())[0]).toMatchObject({ actions: ['I have it'], body: expect.stringContaining('You are not signed in on this device') as string });

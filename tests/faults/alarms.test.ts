@@ -18,14 +18,14 @@ interface Site {
 
 async function open(file: string, clock: SettableClock, config = testSite()): Promise<Site> {
   const { store } = openSqliteStore(file);
-  const writer = new SiteWriter({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
+  const writer = await SiteWriter.open({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
   await writer.configure(config);
   return { writer, store };
 }
 
 const who = (key: string, role = 'safety-officer'): Pick<Action, 'by' | 'role' | 'from' | 'key'> => ({ by: 'sam', role, from: 'test', key });
 const stateOf = ({ writer }: Site, name: string): string | undefined => [...writer.state.alarms()].find(({ bound, track }) => bound.rule.name === name && track.occurrence)?.track.occurrence?.state;
-const rowsOf = ({ store }: Site, name: string): unknown[] => store.journal('pier-9', { limit: 500 }).filter(({ kind, detail }) => kind === 'alarm' && detail['name'] === name).map(({ detail }) => detail['what']).toReversed();
+const rowsOf = async ({ store }: Site, name: string): Promise<unknown[]> => (await store.journal('pier-9', { limit: 500 })).filter(({ kind, detail }) => kind === 'alarm' && detail['name'] === name).map(({ detail }) => detail['what']).toReversed();
 
 it('#49 a value that swings round its limit is one alarm', () => {
   const site = new FoldedSite();
@@ -60,9 +60,9 @@ it('#51 taken twice, by two, and once more after a lost answer: the first stands
   expect(await take('dana', 'one')).toMatchObject({ refusal: first.refusal });
   expect([...site.writer.state.alarms()].find(({ track }) => track.occurrence?.id === alarm)?.track.occurrence?.acknowledgedBy).toBe('dana');
   expect(second).toBeDefined();
-  expect(rowsOf(site, 'co-high').filter((what) => what === 'acknowledged')).toHaveLength(1);
+  expect((await rowsOf(site, 'co-high')).filter((what) => what === 'acknowledged')).toHaveLength(1);
   await site.writer.stop();
-  site.store.close();
+  await site.store.close();
 });
 
 it('#52 a shelf that ends while the server is down: the alarm is back at the next start, by the deadline that was stored', async () => {
@@ -73,15 +73,15 @@ it('#52 a shelf that ends while the server is down: the alarm is back at the nex
   const alarm = [...before.writer.state.alarms()].find(({ bound }) => bound.rule.name === 'co-high')?.bound.key ?? '';
   expect((await before.writer.act({ kind: 'shelve', alarm, reason: 'nuisance', text: 'being looked at', untilMs: NOW + 60_000, ...who('shelve') })).refusal).toBeNull();
   expect(stateOf(before, 'co-high')).toBe('shelved');
-  before.store.close();
+  await before.store.close();
   clock.set(NOW + 600_000);
   const after = await open(file, clock);
   await after.writer.take(batch([sequenced('breathing-air-co', 15, NOW + 600_000, 2)]));
   expect(stateOf(after, 'co-high')).toBe('unacknowledged');
-  const [row] = after.store.journal('pier-9', { limit: 500 }).filter(({ detail }) => detail['what'] === 'unshelved');
+  const [row] = (await after.store.journal('pier-9', { limit: 500 })).filter(({ detail }) => detail['what'] === 'unshelved');
   expect(row?.atMs).toBe(NOW + 60_000);
   await after.writer.stop();
-  after.store.close();
+  await after.store.close();
 });
 
 it('#53 a limit changed while its alarm stands: the alarm keeps the limit it was raised by, the change is in the journal, and the new one rules from then on', async () => {
@@ -93,10 +93,10 @@ it('#53 a limit changed while its alarm stands: the alarm keeps the limit it was
   await site.writer.configure(testSite(`${SITE_YAML}\nalarms: { co-high: { limit: 5ppm } }\n`));
   expect(stateOf(site, 'co-high')).toBe('unacknowledged');
   expect([...site.writer.state.alarms()].find(({ bound }) => bound.rule.name === 'co-high')?.track.occurrence?.limit).toBe(10);
-  const config = site.store.journal('pier-9', { limit: 50 }).find(({ kind, detail }) => kind === 'config' && JSON.stringify(detail).includes('co-high'));
+  const config = (await site.store.journal('pier-9', { limit: 50 })).find(({ kind, detail }) => kind === 'config' && JSON.stringify(detail).includes('co-high'));
   expect(config?.detail['changes']).toEqual([{ setting: 'co-high limit', old: null, new: 5 }]);
   await site.writer.take(batch([{ ...sequenced('breathing-air-co', 6, NOW + 1_000, 2), owner: 'rig-b' }]));
   expect([...site.writer.state.alarms()].filter(({ bound, track }) => bound.rule.name === 'co-high' && track.occurrence).map(({ bound }) => bound.owner).sort()).toEqual(['rig-a', 'rig-b']);
   await site.writer.stop();
-  site.store.close();
+  await site.store.close();
 });

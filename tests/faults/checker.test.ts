@@ -110,7 +110,7 @@ it.each(Array.from({ length: SEEDS }, (_, index) => FIRST_SEED + index))('#1 #2 
   while (countLost(house.dataDir, oracle) > 0 && performance.now() < giveUp) await new Promise((resolve) => setTimeout(resolve, 500));
   page.close();
   await house.stop();
-  const { stored, raised, ...found } = checkRecord(house.dataDir, 'checked', oracle);
+  const { stored, raised, ...found } = await checkRecord(house.dataDir, 'checked', oracle);
   expect(found, `seed ${seed}, killed ${killed.join(' ')}`).toEqual(SOUND);
   expect(page.oldShownAsLive, `seed ${seed}`).toEqual([]);
   expect(oracle.acknowledged.size).toBeGreaterThan(100);

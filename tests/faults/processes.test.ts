@@ -30,7 +30,7 @@ describe('#3 the server dies between', () => {
     const clock = new SettableClock(NOW);
     const { store } = openSqliteStore(file);
     const told: unknown[] = [];
-    const writer = new SiteWriter({ siteId: 'pier-9', store: dying(store, at), clock, log: QUIET, onCommitted: (_writer, effects) => told.push(...effects.flatMap(({ transitions }) => transitions)) });
+    const writer = await SiteWriter.open({ siteId: 'pier-9', store: dying(store, at), clock, log: QUIET, onCommitted: (_writer, effects) => told.push(...effects.flatMap(({ transitions }) => transitions)) });
     await writer.configure(testSite());
     const high = batch([sequenced('breathing-air-co', 15, NOW, 1)]);
     let isAcknowledged = false;
@@ -38,19 +38,19 @@ describe('#3 the server dies between', () => {
     await new Promise((resolve) => setTimeout(resolve, 50));
     // Nobody was told anything, and the gateway was not told that it may forget.
     expect([isAcknowledged, told]).toEqual([false, []]);
-    store.close();
+    await store.close();
 
     const again = openSqliteStore(file).store;
-    const next = new SiteWriter({ siteId: 'pier-9', store: again, clock, log: QUIET, onCommitted: () => undefined });
+    const next = await SiteWriter.open({ siteId: 'pier-9', store: again, clock, log: QUIET, onCommitted: () => undefined });
     await next.configure(testSite());
     await next.take(high);
-    const raised = again.journal('pier-9', { limit: 50 }).filter(({ kind, detail }) => kind === 'alarm' && detail['what'] === 'raised' && detail['name'] === 'co-high');
+    const raised = (await again.journal('pier-9', { limit: 50 })).filter(({ kind, detail }) => kind === 'alarm' && detail['what'] === 'raised' && detail['name'] === 'co-high');
     expect(raised).toHaveLength(1);
-    expect(again.readings('pier-9', 'rig-a', 'breathing-air-co', 0, NOW * 2)).toHaveLength(1);
+    expect(await again.readings('pier-9', 'rig-a', 'breathing-air-co', 0, NOW * 2)).toHaveLength(1);
     // A page that opens now is shown it.
     expect([...next.state.alarms()].filter(({ track }) => track.occurrence?.state === 'unacknowledged').map(({ bound }) => bound.rule.name)).toEqual(['co-high']);
     await next.stop();
-    again.close();
+    await again.close();
   });
 });
 

@@ -20,7 +20,7 @@ it('the links of a gateway’s chains reach the record with the readings, and re
   const clock = new SettableClock(NOW);
   const outbox = openSqliteOutbox(join(dir, 'outbox.db'), { uplinks: ['here'], log: QUIET });
   const { store, database } = openSqliteStore(join(dir, 'record.db'));
-  const writer = new SiteWriter({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
+  const writer = await SiteWriter.open({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
   await writer.configure(testSite());
   // Two groups before the link stands, so that a batch has more than one link of an owner.
   await outbox.put([of('rig-a', 90, NOW), of('rig-b', 80, NOW), of('rig-a', 91, NOW + 1)]);
@@ -30,7 +30,7 @@ it('the links of a gateway’s chains reach the record with the readings, and re
     await uplink.stop();
     await outbox.close();
     await writer.stop();
-    store.close();
+    await store.close();
   });
   await until(() => outbox.waiting() === 0, 'the first readings');
   clock.set(NOW + 10_000);
@@ -39,7 +39,7 @@ it('the links of a gateway’s chains reach the record with the readings, and re
 
   const rows = database.prepare('SELECT owner, point, observed_ms AS observedAtMs, received_ms AS receivedAtMs, value, quality, reason, sequence FROM reading JOIN series ON series.id = reading.series ORDER BY sequence').all() as SequencedReading[];
   for (const [owner, groups] of [['rig-a', 3], ['rig-b', 2]] as const) {
-    const links = store.chainLinks('pier-9', owner, NOW, NOW + 60_000);
+    const links = await store.chainLinks('pier-9', owner, NOW, NOW + 60_000);
     expect(links).toHaveLength(groups);
     let [hash, after] = [startHash(outbox.gateway, outbox.epoch, owner), 0];
     for (const link of links) {
@@ -49,11 +49,11 @@ it('the links of a gateway’s chains reach the record with the readings, and re
     }
   }
   // A stretch comes with the link before it and the one that covers its end.
-  expect(store.chainLinks('pier-9', 'rig-a', NOW + 2, NOW + 5).map(({ through }) => through)).toEqual([3, 4, 6]);
+  expect((await store.chainLinks('pier-9', 'rig-a', NOW + 2, NOW + 5)).map(({ through }) => through)).toEqual([3, 4, 6]);
   // A changed value is found.
-  const [, second] = store.chainLinks('pier-9', 'rig-a', NOW, NOW + 60_000);
+  const [, second] = await store.chainLinks('pier-9', 'rig-a', NOW, NOW + 60_000);
   const forged = rows.filter(({ sequence }) => sequence === 4).map((row) => ({ ...row, value: 99 }));
-  expect(nextHash(store.chainLinks('pier-9', 'rig-a', NOW, NOW)[0]?.hash ?? '', forged)).not.toBe(second?.hash);
+  expect(nextHash((await store.chainLinks('pier-9', 'rig-a', NOW, NOW))[0]?.hash ?? '', forged)).not.toBe(second?.hash);
 });
 
 it('goes on over a restart of the gateway', async () => {

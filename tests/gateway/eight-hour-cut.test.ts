@@ -12,6 +12,7 @@ import { QUIET, until } from '../support/quiet.ts';
 import { NOW } from '../support/server.ts';
 import { SITE_YAML, testSite } from '../support/site.ts';
 import { tempDir } from '../support/temp-dir.ts';
+import { collect } from '../support/collect.ts';
 
 const RIGS = ['rig-a', 'rig-b', 'rig-c', 'rig-d'];
 /** The fifteen: fourteen of a rig's own, and its share of what the site measures. */
@@ -27,24 +28,24 @@ const BACKFILL_STEPS = 20;
 interface SiteServer {
   readonly writer: SiteWriter;
   /** Log time and time of receipt of every reading that came live. */
-  readonly live: { late: boolean; sequence: number; receivedAtMs: number; loggedAtMs: number }[];
-  alarms(): string[];
+  live(): Promise<{ late: boolean; sequence: number; receivedAtMs: number; loggedAtMs: number }[]>;
+  alarms(): Promise<string[]>;
 }
 
 async function openServer(dir: string, name: string, clock: SettableClock): Promise<SiteServer> {
   const { store } = openSqliteStore(join(dir, `${name}.db`));
-  const writer = new SiteWriter({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
+  const writer = await SiteWriter.open({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
   await writer.configure(testSite(`${SITE_YAML}  - id: rig-c\n  - id: rig-d\n`));
   onTestFinished(async () => {
     await writer.stop();
-    store.close();
+    await store.close();
   });
   return {
     writer,
-    get live() {
-      return [...store.readLog('pier-9', 0)].flatMap((entry) => (entry.kind === 'batch' ? entry.readings.map(({ late, sequence, receivedAtMs }) => ({ late, sequence, receivedAtMs, loggedAtMs: entry.atMs })) : []));
+    async live() {
+      return (await collect(store.readLog('pier-9', 0))).flatMap((entry) => (entry.kind === 'batch' ? entry.readings.map(({ late, sequence, receivedAtMs }) => ({ late, sequence, receivedAtMs, loggedAtMs: entry.atMs })) : []));
     },
-    alarms: () => store.journal('pier-9', { limit: 10_000 }).filter(({ kind, detail }) => kind === 'alarm' && detail['name'] === 'co-high').map(({ atMs, detail }) => `${(atMs - NOW) / 1000} ${String(detail['to'])}`),
+    alarms: async () => (await store.journal('pier-9', { limit: 10_000 })).filter(({ kind, detail }) => kind === 'alarm' && detail['name'] === 'co-high').map(({ atMs, detail }) => `${(atMs - NOW) / 1000} ${String(detail['to'])}`),
   };
 }
 
@@ -82,7 +83,7 @@ it('the office is cut off for eight hours: the site’s alarms go on, and then e
   };
   for (let at = 0; at < STEPS; at += 1) await step(at === STEPS / 2 ? 40 : 2);
   // In the middle of the cut the site had its alarm, as it came in.
-  expect(site.alarms().at(-1)).toBe(`${(STEPS / 2) * 30} unacknowledged`);
+  expect((await site.alarms()).at(-1)).toBe(`${(STEPS / 2) * 30} unacknowledged`);
 
   isCut = false;
   const behind = outbox.last();
@@ -98,12 +99,12 @@ it('the office is cut off for eight hours: the site’s alarms go on, and then e
   turns = Number.MAX_SAFE_INTEGER;
   await until(() => outbox.waiting() === 0, 'the backlog', 60_000);
 
-  const arrived = office.live;
+  const arrived = await office.live();
   expect(arrived.map(({ sequence }) => sequence).toSorted((a, b) => a - b)).toEqual(Array.from({ length: outbox.last() }, (_, at) => at + 1));
   const [late, live] = [arrived.filter((reading) => reading.late), arrived.filter((reading) => !reading.late)];
   for (const lane of [late, live]) expect(lane.map(({ sequence }) => sequence)).toEqual(lane.map(({ sequence }) => sequence).toSorted((a, b) => a - b));
   // All that came in after the line stood again was live at once; what had waited is history, and sounds no horn at the office.
   expect(live.filter(({ sequence }) => sequence > behind)).toHaveLength(BACKFILL_STEPS * RIGS.length);
   expect(Math.max(...live.filter(({ sequence }) => sequence > behind).map(({ loggedAtMs, receivedAtMs }) => loggedAtMs - receivedAtMs))).toBeLessThan(1_000);
-  expect(office.alarms()).toEqual([]);
+  expect(await office.alarms()).toEqual([]);
 }, 120_000);

@@ -28,15 +28,15 @@ const PLAN: NotifyConfig = {
 const accepted: Outcome = { kind: 'accepted', detail: 'ok' };
 
 async function outbox(options: { email?: (message: Message) => Promise<Outcome>; webhook?: (message: Message) => Promise<Outcome>; plan?: Partial<NotifyConfig>; quiet?: boolean } = {}) {
-  const { store, database } = openSqliteStore(join(tempDir(), 'record.db'));
+  const { store, sql } = openSqliteStore(join(tempDir(), 'record.db'));
   const clock = new SettableClock(NOW);
-  const accounts = new Accounts(database, clock);
+  const accounts = new Accounts(sql, clock);
   const contacts = new Contacts(accounts.base);
-  const notices = new NoticeStore(database);
+  const notices = new NoticeStore(sql);
   const doer = { by: 'test', role: 'administrator', address: 'test' };
   for (const [name, role] of [['olga', 'safety-officer'], ['max', 'manager']] as const) {
     await accounts.addUser(name, role, PASSWORD);
-    contacts.set(name, { email: `${name}@example.test`, quiet: options.quiet ? { fromMin: 0, toMin: 1439 } : null }, doer);
+    await contacts.set(name, { email: `${name}@example.test`, quiet: options.quiet ? { fromMin: 0, toMin: 1439 } : null }, doer);
   }
   const site = { acknowledgedAtMs: null as number | null, floodSinceMs: null as number | null, isOver: false };
   const config = { ...testSite(), notify: { ...PLAN, ...options.plan } };
@@ -63,25 +63,25 @@ async function outbox(options: { email?: (message: Message) => Promise<Outcome>;
   };
   onTestFinished(() => store.close());
   let n = 0;
-  const raise = (priority: 'critical' | 'high' | 'medium', isAir = false): string => {
+  const raise = async (priority: 'critical' | 'high' | 'medium', isAir = false): Promise<string> => {
     const id = `pier-9-${++n}-1/x`;
-    notices.add({ id, site: 'pier-9', alarm: `pier-9-${n}-1`, raisedAtMs: clock.nowMs(), body: { name: 'any', title: `Alarm ${n}`, owner: 'rig-a', priority, isAir, value: 1, limit: 2, unit: '[psi]', response: 'Look.', respondWithin: 'at once' } });
+    await notices.add({ id, site: 'pier-9', alarm: `pier-9-${n}-1`, raisedAtMs: clock.nowMs(), body: { name: 'any', title: `Alarm ${n}`, owner: 'rig-a', priority, isAir, value: 1, limit: 2, unit: '[psi]', response: 'Look.', respondWithin: 'at once' } });
     return id;
   };
-  const seal = (): string => {
+  const seal = async (): Promise<string> => {
     const id = `seal/pier-9-${++n}-1`;
     const signOffs = [{ atMs: clock.nowMs(), name: 'dana', role: 'supervisor', meaning: 'approved' as const }];
-    notices.add({ id, site: 'pier-9', raisedAtMs: clock.nowMs(), seal: { shift: `pier-9-${n}-1`, rig: 'rig-a', drill: false, root: 'ab'.repeat(32), key: 'cd'.repeat(32), sealedAtMs: clock.nowMs(), signOffs } });
+    await notices.add({ id, site: 'pier-9', raisedAtMs: clock.nowMs(), seal: { shift: `pier-9-${n}-1`, rig: 'rig-a', drill: false, root: 'ab'.repeat(32), key: 'cd'.repeat(32), sealedAtMs: clock.nowMs(), signOffs } });
     return id;
   };
   const tick = async (ms: number, dispatcher: Dispatcher): Promise<void> => {
     clock.set(clock.nowMs() + ms);
-    dispatcher.wake();
+    await dispatcher.wake();
     // What was handed over settles in the next turns.
     for (let turn = 0; turn < 20; turn += 1) await Promise.resolve();
     await new Promise((resolve) => setImmediate(resolve));
   };
-  const states = (id: string): string[] => notices.deliveries(id).map((one) => `${one.step} ${one.person} ${one.state} ${one.attempts}`);
+  const states = async (id: string): Promise<string[]> => (await notices.deliveries(id)).map((one) => `${one.step} ${one.person} ${one.state} ${one.attempts}`);
   return { clock, notices, site, sent, accounts, startDispatcher, raise, seal, tick, states };
 }
 
@@ -89,20 +89,20 @@ describe('retries', () => {
   it('pause 2, 5, 15 s and never go past the deadline: then the next step is the way', async () => {
     const box = await outbox({ email: () => Promise.resolve({ kind: 'failed', detail: '451', isFinal: false }) });
     const dispatcher = box.startDispatcher();
-    const id = box.raise('critical');
+    const id = await box.raise('critical');
     for (let second = 0; second <= 29; second += 1) await box.tick(second === 0 ? 0 : 1_000, dispatcher);
     expect(box.sent.map(({ atMs, target }) => [atMs - NOW, target])).toEqual([[0, 'olga@example.test'], [2_000, 'olga@example.test'], [7_000, 'olga@example.test'], [22_000, 'olga@example.test'], [22_000, 'max@example.test'], [24_000, 'max@example.test'], [29_000, 'max@example.test']]);
-    expect(box.states(id)).toEqual(['0 olga dead 4', '1 max waiting 3']);
+    expect(await box.states(id)).toEqual(['0 olga dead 4', '1 max waiting 3']);
   });
 
   it('of a final refusal are none, and the next step begins at once', async () => {
     const box = await outbox({ email: (message) => Promise.resolve(message.id === '' ? accepted : { kind: 'failed', detail: '550', isFinal: true }) });
     const dispatcher = box.startDispatcher();
-    const id = box.raise('critical');
+    const id = await box.raise('critical');
     await box.tick(0, dispatcher);
     await box.tick(100, dispatcher);
     expect(box.sent.map(({ target }) => target)).toEqual(['olga@example.test', 'max@example.test']);
-    expect(box.states(id)).toEqual(['0 olga dead 1', '1 max dead 1']);
+    expect(await box.states(id)).toEqual(['0 olga dead 1', '1 max dead 1']);
     expect(dispatcher.untold('pier-9')).toBeNull();
     await box.tick(30_000, dispatcher);
     expect(dispatcher.untold('pier-9')).toBe('Alarm 1 (rig-a)');
@@ -116,7 +116,7 @@ describe('a server that dies', () => {
   it('between sending and noting sends once more with the same id, and never a third time', async () => {
     // Each send hangs: what the killed server leaves behind is a row that says `sending`.
     const box = await outbox({ email: () => new Promise(() => undefined) });
-    const id = box.raise('high');
+    const id = await box.raise('high');
     for (let life = 0; life < 4; life += 1) {
       const dispatcher = box.startDispatcher();
       await box.tick(0, dispatcher);
@@ -124,15 +124,15 @@ describe('a server that dies', () => {
     }
     expect(box.sent).toHaveLength(2);
     expect(new Set(box.sent.map(({ message }) => message.id)).size).toBe(1);
-    expect(box.notices.deliveries(id)[0]).toMatchObject({ state: 'dead', result: 'the server died twice while sending it: it may have arrived' });
+    expect((await box.notices.deliveries(id))[0]).toMatchObject({ state: 'dead', result: 'the server died twice while sending it: it may have arrived' });
   });
 
   it('before sending sends when it is back', async () => {
     const box = await outbox();
-    const id = box.raise('high');
+    const id = await box.raise('high');
     await box.tick(0, box.startDispatcher());
     expect(box.sent).toHaveLength(1);
-    expect(box.states(id)).toEqual(['0 olga accepted 1']);
+    expect(await box.states(id)).toEqual(['0 olga accepted 1']);
   });
 });
 
@@ -141,15 +141,15 @@ describe('a flood', () => {
     const box = await outbox();
     const dispatcher = box.startDispatcher();
     box.site.floodSinceMs = NOW;
-    for (let n = 0; n < 50; n += 1) box.raise('high');
-    const co = box.raise('critical', true);
+    for (let n = 0; n < 50; n += 1) await box.raise('high');
+    const co = await box.raise('critical', true);
     await box.tick(0, dispatcher);
     await box.tick(100, dispatcher);
     expect(box.sent.filter(({ message }) => message.kind === 'digest')).toHaveLength(1);
     expect(box.sent.find(({ message }) => message.kind === 'digest')?.message).toMatchObject({ title: '50 alarms at once', alarm: null });
     expect(box.sent.filter(({ message }) => message.kind === 'alarm').map(({ message }) => message.title)).toEqual(['Alarm 51']);
-    expect(box.states(co)).toEqual(['0 olga accepted 1']);
-    box.raise('high');
+    expect(await box.states(co)).toEqual(['0 olga accepted 1']);
+    await box.raise('high');
     await box.tick(5_000, dispatcher);
     expect(box.sent).toHaveLength(2);
     await box.tick(25_000, dispatcher);
@@ -161,9 +161,9 @@ describe('quiet hours', () => {
   it('mute what can wait, never air and never what is critical', async () => {
     const box = await outbox({ quiet: true });
     const dispatcher = box.startDispatcher();
-    const [medium, air, critical] = [box.raise('medium'), box.raise('high', true), box.raise('critical')];
+    const [medium, air, critical] = [await box.raise('medium'), await box.raise('high', true), await box.raise('critical')];
     await box.tick(0, dispatcher);
-    expect([medium, air, critical].map((id) => box.states(id)[0])).toEqual(['0 olga muted 0', '0 olga accepted 1', '0 olga accepted 1']);
+    expect(await Promise.all([medium, air, critical].map(async (id) => (await box.states(id))[0]))).toEqual(['0 olga muted 0', '0 olga accepted 1', '0 olga accepted 1']);
   });
 });
 
@@ -172,7 +172,7 @@ describe('channels', () => {
     const plan = { webhooks: [{ id: 'ops', url: 'https://ops.example', secretFile: 'x' }], plans: { high: [{ afterMs: 0, to: [{ kind: 'webhook' as const, id: 'ops' }, { kind: 'role' as const, id: 'safety-officer' }] }] } };
     const box = await outbox({ plan, webhook: () => new Promise<Outcome>((resolve) => setTimeout(() => resolve(accepted), 200)) });
     const dispatcher = box.startDispatcher();
-    for (let n = 0; n < 12; n += 1) box.raise('high');
+    for (let n = 0; n < 12; n += 1) await box.raise('high');
     await box.tick(0, dispatcher);
     await until(() => (dispatcher.wake(), box.sent.filter(({ channel }) => channel === 'email').length === 12), 'all mail');
     expect(box.sent.filter(({ channel }) => channel === 'webhook').length).toBe(8);
@@ -183,7 +183,7 @@ describe('the plan', () => {
   it('begins anew until somebody acknowledges, and makes up for nothing after a long stop', async () => {
     const box = await outbox({ plan: { repeatMs: 60_000 } });
     const dispatcher = box.startDispatcher();
-    box.raise('high');
+    await box.raise('high');
     await box.tick(0, dispatcher);
     await box.tick(60_000, dispatcher);
     expect(box.sent).toHaveLength(2);
@@ -197,14 +197,14 @@ describe('a seal', () => {
   it('goes to safety officers, managers and webhooks at once, also in quiet hours and without a plan', async () => {
     const box = await outbox({ quiet: true, plan: { plans: {}, webhooks: [{ id: 'ops', url: 'https://ops.example', secretFile: 'x' }] } });
     const dispatcher = box.startDispatcher();
-    const id = box.seal();
+    const id = await box.seal();
     await box.tick(0, dispatcher);
     await box.tick(0, dispatcher);
     expect(box.sent.map(({ channel, target }) => `${channel} ${target}`).toSorted()).toEqual(['email max@example.test', 'email olga@example.test', 'webhook ops']);
     expect(box.sent[0]?.message).toMatchObject({ kind: 'seal', priority: null, alarm: null });
     await box.tick(0, dispatcher);
-    expect(box.notices.find(id)).toMatchObject({ endedWhy: 'handed over to 3 of 3' });
-    expect(box.accounts.trail.find({ what: 'seal-told', sites: null, limit: 9 })).toMatchObject([{ by: 'potside', subject: 'pier-9-1-1', new: { root: 'ab'.repeat(32) }, why: 'handed over to 3 of 3' }]);
+    expect(await box.notices.find(id)).toMatchObject({ endedWhy: 'handed over to 3 of 3' });
+    expect(await box.accounts.trail.find({ what: 'seal-told', sites: null, limit: 9 })).toMatchObject([{ by: 'potside', subject: 'pier-9-1-1', new: { root: 'ab'.repeat(32) }, why: 'handed over to 3 of 3' }]);
     await box.tick(7 * 86_400_000, dispatcher);
     expect(box.sent).toHaveLength(3);
   });
@@ -212,20 +212,20 @@ describe('a seal', () => {
   it('that nobody takes is tried on for three days, ends, and never counts as nobody told', async () => {
     const box = await outbox({ email: () => Promise.resolve({ kind: 'failed', detail: '451', isFinal: false }), plan: { seals: [{ kind: 'person', id: 'olga' }] } });
     const dispatcher = box.startDispatcher();
-    const id = box.seal();
+    const id = await box.seal();
     for (let minute = 0; minute < 60; minute += 1) await box.tick(minute === 0 ? 0 : 60_000, dispatcher);
-    expect(box.states(id)).toEqual(['0 olga waiting 6']);
+    expect(await box.states(id)).toEqual(['0 olga waiting 6']);
     for (let hour = 0; hour < 80; hour += 1) {
       await box.tick(3_600_000, dispatcher);
       expect(dispatcher.untold('pier-9')).toBeNull();
     }
-    expect(box.notices.find(id)).toMatchObject({ endedWhy: 'handed over to 0 of 1' });
-    expect(box.notices.deliveries(id)).toMatchObject([{ state: 'dead', result: '451' }]);
+    expect(await box.notices.find(id)).toMatchObject({ endedWhy: 'handed over to 0 of 1' });
+    expect(await box.notices.deliveries(id)).toMatchObject([{ state: 'dead', result: '451' }]);
   });
 
   it('is sent again with the same id after the server died while sending it', async () => {
     const box = await outbox({ email: () => new Promise(() => undefined), plan: { seals: [{ kind: 'person', id: 'olga' }] } });
-    box.seal();
+    await box.seal();
     for (let life = 0; life < 2; life += 1) {
       const dispatcher = box.startDispatcher();
       await box.tick(0, dispatcher);
@@ -240,11 +240,11 @@ describe('a seal', () => {
     const box = await outbox({ email: () => new Promise(() => undefined) });
     const dispatcher = box.startDispatcher();
     (dispatcher as unknown as { stop: () => Promise<void> }).stop = () => Promise.resolve();
-    for (let n = 0; n < 10; n += 1) box.seal();
+    for (let n = 0; n < 10; n += 1) await box.seal();
     await box.tick(0, dispatcher);
     await box.tick(0, dispatcher);
     expect(box.sent).toHaveLength(2);
-    box.raise('critical');
+    await box.raise('critical');
     await box.tick(0, dispatcher);
     expect(box.sent.at(-1)?.message.kind).toBe('alarm');
   });
@@ -252,8 +252,8 @@ describe('a seal', () => {
   it('to nobody with an address ends at once, and the trail says so', async () => {
     const box = await outbox({ plan: { seals: [] } });
     const dispatcher = box.startDispatcher();
-    box.seal();
+    await box.seal();
     await box.tick(0, dispatcher);
-    expect(box.accounts.trail.find({ what: 'seal-told', sites: null, limit: 9 })).toMatchObject([{ why: 'nobody who gets seals has an address' }]);
+    expect(await box.accounts.trail.find({ what: 'seal-told', sites: null, limit: 9 })).toMatchObject([{ why: 'nobody who gets seals has an address' }]);
   });
 });

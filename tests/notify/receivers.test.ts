@@ -103,7 +103,7 @@ describe('an alarm on its way to people', () => {
     expect(hook.taken[0]?.id).toBe(hook.taken[1]?.id);
     const { items } = (await (await server.call('GET', '/api/push-subscriptions', { cookie })).json()) as { items: unknown[] };
     expect(items).toEqual([]);
-    expect(server.server.accounts.trail.find({ what: 'push-unsubscribed', sites: null, limit: 1 })[0]).toMatchObject({ by: 'potside', why: 'the push service answered 410' });
+    expect((await server.server.accounts.trail.find({ what: 'push-unsubscribed', sites: null, limit: 1 }))[0]).toMatchObject({ by: 'potside', why: 'the push service answered 410' });
   });
 
   it('a test goes to all on the plan, is recorded, and says who can’t be reached', async () => {
@@ -115,7 +115,7 @@ describe('an alarm on its way to people', () => {
     const response = await server.call('POST', '/api/notices/test', { cookie, body: { site: 'pier-9' } });
     expect(await response.json()).toMatchObject({ items: [{ person: 'the safety-officer', channel: 'email', accepted: true }] });
     expect(mail.taken[0]?.raw).toMatch(/Subject: Test:/);
-    expect(server.server.accounts.trail.find({ what: 'notices-tested', sites: null, limit: 1 })[0]).toMatchObject({ by: 'the safety-officer', site: 'pier-9', new: { unreachable: ['the manager'] } });
+    expect((await server.server.accounts.trail.find({ what: 'notices-tested', sites: null, limit: 1 }))[0]).toMatchObject({ by: 'the safety-officer', site: 'pier-9', new: { unreachable: ['the manager'] } });
   });
 });
 
@@ -157,7 +157,7 @@ describe('the seal of a shift', () => {
     expect(hook.taken.map(({ id: message }) => message)).toEqual([hook.taken[0]?.id, hook.taken[0]?.id]);
     expect(hook.taken[1]).toMatchObject({ type: 'potside.seal', data: { alarm: null, priority: null, seal: { shift: id, rig: 'rig-a', root: seal.root, key: seal.key, signOffs: [{ role: 'supervisor' }, { role: 'safety-officer' }] } } });
     expect(await notices()).toMatchObject([{ kind: 'seal', alarm: null, shift: id, priority: null, owner: 'rig-a', endedWhy: 'handed over to 3 of 3' }]);
-    expect(server.server.accounts.trail.find({ what: 'seal-told', sites: null, limit: 9 })).toMatchObject([{ site: 'pier-9', subject: id, why: 'handed over to 3 of 3', new: { root: seal.root } }]);
+    expect(await server.server.accounts.trail.find({ what: 'seal-told', sites: null, limit: 9 })).toMatchObject([{ site: 'pier-9', subject: id, why: 'handed over to 3 of 3', new: { root: seal.root } }]);
   });
 
   it('makes no notice where notifications are not set up', async () => {

@@ -19,12 +19,12 @@ it('an excursion in readings that come after a cut is found later: in the journa
   const { store } = openSqliteStore(join(tempDir(), 'record.db'));
   const clock = new SettableClock(NOW);
   const told: string[] = [];
-  const writer = new SiteWriter({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: (_writer, effects) => told.push(...effects.flatMap(({ transitions }) => transitions.map(({ rule }) => rule.name))) });
+  const writer = await SiteWriter.open({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: (_writer, effects) => told.push(...effects.flatMap(({ transitions }) => transitions.map(({ rule }) => rule.name))) });
   await writer.configure(testSite());
   const watch = findLater({ writer, store, clock, log: QUIET });
   onTestFinished(async () => {
     await watch.stop();
-    store.close();
+    await store.close();
   });
   let sequence = 0;
   // Live until the cut, and live again after ten minutes.
@@ -42,7 +42,7 @@ it('an excursion in readings that come after a cut is found later: in the journa
   expect(writer.state.late).toMatchObject({ fromMs: NOW + 60_000, toMs: NOW + 659_000 });
   clock.set(NOW + 670_000);
   await until(() => writer.state.late === null, 'the second look', 15_000);
-  const found = store.journal('pier-9', { limit: 100 }).filter(({ kind }) => kind === 'found-later');
+  const found = (await store.journal('pier-9', { limit: 100 })).filter(({ kind }) => kind === 'found-later');
   expect(found.map(({ owner, detail }) => [owner, detail['name']])).toContainEqual(['rig-a', 'co-high']);
   const high = found.find(({ detail }) => detail['name'] === 'co-high');
   expect(high?.detail).toMatchObject({ fromMs: NOW + 300_000, toMs: NOW + 360_000, value: 55, limit: 10, unit: '[ppm]' });
@@ -57,6 +57,6 @@ it('an excursion in readings that come after a cut is found later: in the journa
   await writer.take(batch([co(++sequence, 699, 30, true)]));
   clock.set(NOW + 710_000);
   await until(() => writer.state.late === null, 'the second look', 15_000);
-  expect(store.journal('pier-9', { limit: 100 }).filter(({ kind, detail }) => kind === 'found-later' && detail['name'] === 'co-high')).toHaveLength(1);
+  expect((await store.journal('pier-9', { limit: 100 })).filter(({ kind, detail }) => kind === 'found-later' && detail['name'] === 'co-high')).toHaveLength(1);
   await writer.stop();
 });

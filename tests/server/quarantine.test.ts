@@ -13,6 +13,7 @@ import { QUIET } from '../support/quiet.ts';
 import { batch, NOW } from '../support/server.ts';
 import { testSite } from '../support/site.ts';
 import { tempDir } from '../support/temp-dir.ts';
+import { collect } from '../support/collect.ts';
 
 afterEach(() => void vi.restoreAllMocks());
 
@@ -21,25 +22,25 @@ interface Site {
   readonly store: Store;
   readonly clock: SettableClock;
   standing(): string[];
-  values(point: string): (number | null)[];
-  journal(kind: string): Record<string, unknown>[];
+  values(point: string): Promise<(number | null)[]>;
+  journal(kind: string): Promise<Record<string, unknown>[]>;
   close(): Promise<void>;
 }
 
 async function open(file: string, clock = new SettableClock(NOW)): Promise<Site> {
   const { store } = openSqliteStore(file);
-  const writer = new SiteWriter({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
+  const writer = await SiteWriter.open({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
   await writer.configure(testSite());
   return {
     writer,
     store,
     clock,
     standing: () => [...writer.state.alarms()].flatMap(({ bound, track }) => (track.occurrence ? [bound.rule.name] : [])).sort(),
-    values: (point) => store.readings('pier-9', 'rig-a', point, 0, NOW * 2).map(({ value }) => value),
-    journal: (kind) => store.journal('pier-9', { limit: 500 }).filter((item) => item.kind === kind).map(({ detail }) => detail).toReversed(),
+    values: async (point) => (await store.readings('pier-9', 'rig-a', point, 0, NOW * 2)).map(({ value }) => value),
+    journal: async (kind) => (await store.journal('pier-9', { limit: 500 })).filter((item) => item.kind === kind).map(({ detail }) => detail).toReversed(),
     close: async () => {
       await writer.stop();
-      store.close();
+      await store.close();
     },
   };
 }
@@ -63,14 +64,14 @@ it('an alarm whose judging throws fails alone: the reading is recorded, the othe
     site.clock.set(NOW + second * 1000);
     await site.writer.take(batch([reading(second + 1, 'breathing-air-co', second < 20 ? 2 : 15, NOW + second * 1000)]));
   }
-  expect(site.values('breathing-air-co')).toHaveLength(30);
+  expect(await site.values('breathing-air-co')).toHaveLength(30);
   expect(site.standing()).toEqual(expect.arrayContaining(['co-high', 'not-judged']));
-  expect(site.journal('quarantine')).toEqual([{ what: 'alarm co-rising@rig-a/breathing-air-co', reason: 'a fault of the program' }]);
-  const told = site.journal('alarm');
+  expect(await site.journal('quarantine')).toEqual([{ what: 'alarm co-rising@rig-a/breathing-air-co', reason: 'a fault of the program' }]);
+  const told = await site.journal('alarm');
 
   // A replay of the same log with the same program comes out the same, byte for byte.
   const evaluator = new SiteEvaluator('pier-9');
-  const moves = [...site.store.readLog('pier-9', 0)].flatMap((entry) => evaluator.apply(entry).transitions);
+  const moves = (await collect(site.store.readLog('pier-9', 0))).flatMap((entry) => evaluator.apply(entry).transitions);
   expect(moves.map(({ occurrence, what, atMs }) => [occurrence.id, what, atMs, occurrence.state])).toEqual(told.map((detail, index) => [detail['alarm'], detail['what'], moves[index]?.atMs, detail['to']]));
   expect(JSON.stringify(evaluator.save())).toBe(JSON.stringify(site.writer.state.save()));
 
@@ -98,7 +99,7 @@ it('an action that makes the fold throw is refused, kept in quarantine and passe
   expect(site.writer.isRecording).toBe(true);
   expect(site.writer.state.shifts).toEqual([]);
   expect(site.standing()).toEqual(['co-high', 'not-judged']);
-  expect(site.journal('quarantine')).toMatchObject([{ what: 'entry action', reason: 'it threw', held: expect.stringContaining('poison-1') }]);
+  expect(await site.journal('quarantine')).toMatchObject([{ what: 'entry action', reason: 'it threw', held: expect.stringContaining('poison-1') }]);
   expect((await site.writer.act(startShift('good-1'))).refusal).toBeNull();
   await site.close();
 
@@ -113,8 +114,8 @@ it('a batch that no disk would take is kept in quarantine, acknowledged, and doe
   const broken = { ...reading(2, 'pot-pressure', 90), quality: null as unknown as 'good' };
   const answers = await Promise.all([site.writer.take(batch([reading(1, 'pot-pressure', 80)])), site.writer.take(batch([broken])), site.writer.take(batch([reading(3, 'pot-pressure', 100)]))]);
   expect(answers).toMatchObject([{ committed: 1 }, { committed: 2 }, { committed: 3 }]);
-  expect(site.values('pot-pressure')).toEqual([80, 100]);
-  expect(site.journal('quarantine')).toMatchObject([{ what: 'entry batch', held: expect.stringContaining('"value":90') }]);
+  expect(await site.values('pot-pressure')).toEqual([80, 100]);
+  expect(await site.journal('quarantine')).toMatchObject([{ what: 'entry batch', held: expect.stringContaining('"value":90') }]);
   expect(site.writer.isRecording).toBe(true);
   await site.close();
 });
@@ -125,15 +126,15 @@ it('a damaged row of the log does not keep the site from starting: it is passed 
   await first.writer.act(startShift('one'));
   const seq = first.writer.state.seq;
   await first.writer.take(batch([reading(1, 'breathing-air-co', 15)]));
-  first.store.close();
+  await first.store.close();
   const { database, store } = openSqliteStore(file);
   database.prepare("UPDATE log SET body = '{\"act' WHERE seq = ?").run(seq);
   database.prepare('DELETE FROM snapshot').run();
-  store.close();
+  await store.close();
   for (let start = 0; start < 2; start += 1) {
     const again = await open(file);
     expect(again.standing()).toEqual(expect.arrayContaining(['co-high', 'not-judged']));
-    expect(again.values('breathing-air-co')).toEqual([15]);
-    again.store.close();
+    expect(await again.values('breathing-air-co')).toEqual([15]);
+    await again.store.close();
   }
 });

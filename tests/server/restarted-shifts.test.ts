@@ -31,7 +31,7 @@ async function journalOf(file: string, steps: readonly Step[], withCuts: boolean
   const clock = new SettableClock(NOW);
   const open = async () => {
     const { store } = openSqliteStore(file);
-    const writer = new SiteWriter({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
+    const writer = await SiteWriter.open({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
     await writer.configure(testSite());
     return { store, writer };
   };
@@ -44,15 +44,15 @@ async function journalOf(file: string, steps: readonly Step[], withCuts: boolean
     const [standing] = [...writer.state.alarms()].flatMap(({ bound, track }) => (track.occurrence?.state === 'unacknowledged' ? [bound.key] : [])).sort();
     if (isAcknowledged && standing) await writer.act({ kind: 'acknowledge', alarm: standing, by: 'dana', role: 'supervisor', from: 'test', key: `step-${index}`, atRig: false });
     if (!withCuts || !isCut) continue;
-    store.close();
+    await store.close();
     ({ store, writer } = await open());
     // The gateway can't know what was committed and sends it again.
     await writer.take(batch([reading]));
   }
   // Ids carry the place in the log, which the ticks of an idle second move; what happened, when and by whom must be the same.
-  const rows = store.journal('pier-9', { limit: 10_000 }).map(({ atMs, kind, owner, detail }) => ({ atMs, kind, owner, name: detail['name'], from: detail['from'], to: detail['to'], by: detail['by'], refusal: detail['refusal'] }));
+  const rows = (await store.journal('pier-9', { limit: 10_000 })).map(({ atMs, kind, owner, detail }) => ({ atMs, kind, owner, name: detail['name'], from: detail['from'], to: detail['to'], by: detail['by'], refusal: detail['refusal'] }));
   await writer.stop();
-  store.close();
+  await store.close();
   return rows;
 }
 

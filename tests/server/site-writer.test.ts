@@ -9,6 +9,7 @@ import { QUIET } from '../support/quiet.ts';
 import { batch, NOW } from '../support/server.ts';
 import { testSite } from '../support/site.ts';
 import { tempDir } from '../support/temp-dir.ts';
+import { collect } from '../support/collect.ts';
 
 const co = (sequence: number, value: number, atMs = NOW): SequencedReading => ({ owner: 'rig-a', point: 'breathing-air-co', value, observedAtMs: atMs, receivedAtMs: atMs, quality: 'good', reason: null, backlog: false, sequence });
 
@@ -19,11 +20,11 @@ function flakyStore(store: Store, failing: () => boolean): Store {
   return store;
 }
 
-async function open(file: string, clock: SettableClock, failing = (): boolean => false): Promise<{ writer: SiteWriter; store: Store; samples: () => unknown[] }> {
+async function open(file: string, clock: SettableClock, failing = (): boolean => false): Promise<{ writer: SiteWriter; store: Store; samples: () => Promise<unknown[]> }> {
   const { store } = openSqliteStore(file);
-  const writer = new SiteWriter({ siteId: 'pier-9', store: flakyStore(store, failing), clock, log: QUIET, onCommitted: () => undefined });
+  const writer = await SiteWriter.open({ siteId: 'pier-9', store: flakyStore(store, failing), clock, log: QUIET, onCommitted: () => undefined });
   await writer.configure(testSite());
-  return { writer, store, samples: () => [...store.samples('pier-9', 'rig-a', 'breathing-air-co', 0, NOW * 2)].map(({ value }) => value) };
+  return { writer, store, samples: async () => (await collect(store.samples('pier-9', 'rig-a', 'breathing-air-co', 0, NOW * 2))).map(({ value }) => value) };
 }
 
 describe('exactly once', () => {
@@ -34,13 +35,13 @@ describe('exactly once', () => {
     await first.writer.take(batch([co(1, 1), co(2, 2)]));
     expect(await first.writer.take(batch([co(1, 1), co(2, 2), co(3, 3)]))).toEqual({ committed: 3, ranges: [[0, 3]] });
     await first.writer.stop();
-    first.store.close();
+    await first.store.close();
     const again = await open(file, clock);
     await again.writer.take(batch([co(2, 2), co(3, 3)]));
     await again.writer.take(batch([co(4, 4)]));
-    expect(again.samples()).toEqual([1, 2, 3, 4]);
+    expect(await again.samples()).toEqual([1, 2, 3, 4]);
     await again.writer.stop();
-    again.store.close();
+    await again.store.close();
   });
 
   it('takes nothing over from a commit that failed: no reading, no alarm, no acknowledgement', async () => {
@@ -54,10 +55,10 @@ describe('exactly once', () => {
     failing = false;
     await writer.take(batch([co(1, 15)]));
     expect(writer.isRecording).toBe(true);
-    expect(samples()).toEqual([15]);
+    expect(await samples()).toEqual([15]);
     expect([...writer.state.alarms()].filter(({ track }) => track.occurrence)).toHaveLength(1);
     await writer.stop();
-    store.close();
+    await store.close();
   });
 });
 
@@ -71,7 +72,7 @@ describe('after a crash', () => {
     await first.writer.take(batch([co(2, 12.5, NOW + 5_000)]));
     const standing = [...first.writer.state.alarms()].map(({ track }) => track.occurrence).filter((held) => held !== null);
     // Not stopped: as if the process had been killed, with no state saved since the configuration.
-    first.store.close();
+    await first.store.close();
     clock.set(NOW + 9_000);
     const again = await open(file, clock);
     onTestFinished(() => again.store.close());
@@ -88,9 +89,9 @@ describe('actions', () => {
     const alarm = [...writer.state.alarms()].find(({ track }) => track.occurrence)?.track.occurrence?.id ?? '';
     const action = { kind: 'acknowledge', atRig: false, alarm, by: 'dana', role: 'supervisor', from: 'test', key: 'key-0001' } as const;
     expect(await writer.act(action)).toEqual(await writer.act(action));
-    expect(store.journal('pier-9', { limit: 50 }).filter(({ kind }) => kind === 'action')).toHaveLength(1);
+    expect((await store.journal('pier-9', { limit: 50 })).filter(({ kind }) => kind === 'action')).toHaveLength(1);
     await writer.stop();
-    store.close();
+    await store.close();
   });
 });
 
@@ -103,10 +104,10 @@ describe('late', () => {
     const { writer, store, samples } = await open(join(tempDir(), 'record.db'), new SettableClock(NOW));
     await writer.take(batch([co(1, 2)]));
     await writer.take(batch([reading], NOW));
-    expect(samples()).toHaveLength(2);
+    expect(await samples()).toHaveLength(2);
     expect([...writer.state.alarms()].filter(({ track }) => track.occurrence)).toEqual([]);
     await writer.stop();
-    store.close();
+    await store.close();
   });
 });
 
@@ -116,22 +117,22 @@ describe('what the record keeps of a batch', () => {
     const { writer, store } = await open(file, new SettableClock(NOW));
     const delivered = [co(1, 2), { ...co(2, 40, NOW - 30_000), backlog: true }, { ...co(3, 0), value: null, quality: 'bad', reason: 'undecodable' } as const];
     await writer.take(batch(delivered));
-    const entry = [...store.readLog('pier-9', 0)].find(({ kind }) => kind === 'batch');
+    const entry = (await collect(store.readLog('pier-9', 0))).find(({ kind }) => kind === 'batch');
     expect(entry).toEqual({ kind: 'batch', seq: 2, atMs: NOW, origin: 'g1/e1', readings: delivered.map(({ backlog, ...reading }) => ({ ...reading, late: backlog })) });
     await writer.stop();
-    store.close();
+    await store.close();
   });
 });
 
 describe('a pause of the program', () => {
-  const raised = (store: Store): unknown[] => store.journal('pier-9', { limit: 100 }).filter(({ kind, detail }) => kind === 'alarm' && detail['what'] === 'raised').map(({ detail }) => detail['name']);
+  const raised = async (store: Store): Promise<unknown[]> => (await store.journal('pier-9', { limit: 100 })).filter(({ kind, detail }) => kind === 'alarm' && detail['what'] === 'raised').map(({ detail }) => detail['name']);
 
   it('does not make an old value look live: it is doubtful until its sensor speaks', async () => {
     const file = join(tempDir(), 'record.db');
     const clock = new SettableClock(NOW);
     const first = await open(file, clock);
     await first.writer.take(batch([co(1, 2)]));
-    first.store.close();
+    await first.store.close();
     clock.set(NOW + 300_000);
     const again = await open(file, clock);
     await again.writer.act({ kind: 'start-shift', rig: 'rig-b', by: 'dana', role: 'supervisor', from: 'test', key: 'one' });
@@ -139,7 +140,7 @@ describe('a pause of the program', () => {
     await again.writer.take(batch([co(2, 3, NOW + 300_000)]));
     expect(again.writer.state.point('rig-a', 'breathing-air-co')).toMatchObject({ value: 3, quality: 'good', reason: null });
     await again.writer.stop();
-    again.store.close();
+    await again.store.close();
   });
 
   it('is no silence of the sensors: they are given their time to speak anew, and the journal tells of it', async () => {
@@ -148,18 +149,18 @@ describe('a pause of the program', () => {
     const first = await open(file, clock);
     await first.writer.act({ kind: 'hood-in', rig: 'rig-a', name: 'Ray', by: 'dana', role: 'supervisor', from: 'test', key: 'one' });
     await first.writer.take(batch([co(1, 2)]));
-    first.store.close();
+    await first.store.close();
     clock.set(NOW + 300_000);
     const again = await open(file, clock);
     await again.writer.take(batch([co(2, 2, NOW + 300_000)]));
-    expect(raised(again.store)).toEqual([]);
-    expect(again.store.journal('pier-9', { limit: 100 }).filter(({ kind }) => kind === 'unheard').map(({ detail }) => detail)).toEqual([{ fromMs: NOW }]);
+    expect(await raised(again.store)).toEqual([]);
+    expect((await again.store.journal('pier-9', { limit: 100 })).filter(({ kind }) => kind === 'unheard').map(({ detail }) => detail)).toEqual([{ fromMs: NOW }]);
     // A sensor that stays silent is found out all the same.
     clock.set(NOW + 335_000);
     await again.writer.act({ kind: 'start-shift', rig: 'rig-b', by: 'dana', role: 'supervisor', from: 'test', key: 'two' });
     expect(again.writer.state.point('rig-a', 'breathing-air-co')).toMatchObject({ quality: 'bad', reason: 'stale' });
-    expect(raised(again.store)).not.toEqual([]);
+    expect(await raised(again.store)).not.toEqual([]);
     await again.writer.stop();
-    again.store.close();
+    await again.store.close();
   });
 });

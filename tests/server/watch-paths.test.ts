@@ -16,13 +16,13 @@ async function watched() {
   const commit = store.commit.bind(store);
   store.commit = (unit: CommitUnit) => (path.isFull ? Promise.reject(new Error('disk full')) : commit(unit));
   const clock = new SettableClock(NOW);
-  const writer = new SiteWriter({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
+  const writer = await SiteWriter.open({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
   await writer.configure(testSite());
   const watch = watchPaths({ writer, clock, log: QUIET, isBeaconConnected: () => path.isBeaconConnected, pagesConnected: () => path.pages, untold: () => path.untold });
   onTestFinished(async () => {
     watch.stop();
     await writer.stop();
-    store.close();
+    await store.close();
   });
   let sequence = 0;
   const co = (value: number) => writer.take(batch([{ owner: 'rig-a', point: 'breathing-air-co', value, observedAtMs: clock.nowMs(), receivedAtMs: clock.nowMs(), quality: 'good', reason: null, backlog: false, sequence: ++sequence }]));
@@ -39,7 +39,7 @@ it('a stretch without a record is told when it can be, with its beginning, and w
   clock.set(NOW + 60_000);
   await co(2);
   await until(() => states().includes('not-recording returned-to-normal-unacknowledged'), 'the alarm about the record');
-  expect(store.journal('pier-9', { limit: 50 }).map(({ detail }) => detail['detail'])).toContain('nothing was recorded since 2026-06-01T12:00:00.000Z');
+  expect((await store.journal('pier-9', { limit: 50 })).map(({ detail }) => detail['detail'])).toContain('nothing was recorded since 2026-06-01T12:00:00.000Z');
 });
 
 it('an urgent alarm that neither horn nor screen can have told is an alarm of its own', async () => {
@@ -64,7 +64,7 @@ it('a message that nobody took in time is told on the page and by the beacon, al
   await co(2);
   path.untold = 'Carbon monoxide high (rig-a)';
   await until(() => states().includes('nobody-told unacknowledged'), 'nobody told');
-  expect(store.journal('pier-9', { limit: 50 }).map(({ detail }) => detail['detail'])).toContain('no message was handed over in time: Carbon monoxide high (rig-a)');
+  expect((await store.journal('pier-9', { limit: 50 })).map(({ detail }) => detail['detail'])).toContain('no message was handed over in time: Carbon monoxide high (rig-a)');
   path.untold = null;
-  await until(() => !store.journal('pier-9', { limit: 1 }).some(({ detail }) => detail['isDead'] === true), 'told');
+  await until(async () => !(await store.journal('pier-9', { limit: 1 })).some(({ detail }) => detail['isDead'] === true), 'told');
 });

@@ -22,7 +22,7 @@ export interface SimulatedShift {
   readonly writer: SiteWriter;
   readonly id: string;
   readonly file: string;
-  data(): ShiftData;
+  data(): Promise<ShiftData>;
   act(action: object): Promise<void>;
   close(): Promise<void>;
 }
@@ -49,7 +49,7 @@ export async function simulateShift(plan: ShiftPlan): Promise<SimulatedShift> {
   const clock = new SettableClock(startAtMs);
   const file = join(plan.dir, 'record.db');
   const { store } = openSqliteStore(file);
-  const writer = new SiteWriter({ siteId: config.site.id, store, clock, log: QUIET, onCommitted: () => undefined });
+  const writer = await SiteWriter.open({ siteId: config.site.id, store, clock, log: QUIET, onCommitted: () => undefined });
   await writer.configure(config);
   const rig = config.rigs[0]?.id ?? '';
   let keys = 0;
@@ -90,14 +90,14 @@ export async function simulateShift(plan: ShiftPlan): Promise<SimulatedShift> {
     id,
     file,
     act,
-    data: () => {
-      const recorded = store.shiftRecord.find(id);
+    data: async () => {
+      const recorded = await store.shiftRecord.find(id);
       if (!recorded) throw new Error(`no shift ${id}`);
       return readShift(store, config, recorded, clock.nowMs());
     },
     close: async () => {
       await writer.stop();
-      store.close();
+      await store.close();
     },
   };
 }

@@ -7,7 +7,7 @@ const PNG = Buffer.from('iVBORw0KGgoAAAANSUhEUgAAAAgAAAAICAIAAABLbSncAAAAFElEQVR
 /** The record of a short simulated shift with an alarm, a gap, entries, a note, a photo and the gateway's chain, signed by two. */
 export async function sealedRecord(dir: string, minutes = 6): Promise<{ bytes: Buffer; root: string; key: RecordKey }> {
   const shift = await simulateShift({ dir, minutes, scenario: 'co-wind', acts: WORK, silent: [2, 3] });
-  shift.store.shiftRecord.keepPhoto('ab'.repeat(32), { mediaType: 'image/png', bytes: PNG });
+  await shift.store.shiftRecord.keepPhoto('ab'.repeat(32), { mediaType: 'image/png', bytes: PNG });
   await shift.act({ kind: 'add-photo', photo: 'ab'.repeat(32), mediaType: 'image/png', size: PNG.length });
   await shift.act({ kind: 'sign-off', meaning: 'checked and complete' });
   await shift.act({ kind: 'sign-off', meaning: 'approved', by: 'kim', role: 'safety-officer' });

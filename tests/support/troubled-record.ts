@@ -3,6 +3,7 @@ import { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
 import type { LoggedEffects, Store } from '../../server/record/store.ts';
 import { seeded } from './seeded.ts';
 import { testSite } from './site.ts';
+import { collect } from './collect.ts';
 
 export const HOUR_MS = 3_600_000;
 export const START_MS = Date.UTC(2026, 5, 1, 6, 10);
@@ -53,15 +54,15 @@ export async function recordTrouble(store: Store, hours: number, seed = 1, every
 }
 
 /** Everything a record answers with that packing must leave alone. */
-export function answersOf(store: Store): unknown {
+export async function answersOf(store: Store): Promise<unknown> {
   const series = [...POINTS.map(([owner, point]) => [owner, point] as const), ['rig-a', 'co-average-15min'], ['rig-a', 'blasting'], ['pier-9', 'ambient-dew-point']] as const;
   return {
-    log: [...store.readLog('pier-9', 0)],
-    newest: store.newestAtMs(),
-    samples: series.map(([owner, point]) => [...store.samples('pier-9', owner, point, 0, START_MS + 100 * HOUR_MS)]),
+    log: (await collect(store.readLog('pier-9', 0))),
+    newest: await store.newestAtMs(),
+    samples: await Promise.all(series.map(([owner, point]) => collect(store.samples('pier-9', owner, point, 0, START_MS + 100 * HOUR_MS)))),
     // Cuts through hours and through the ragged edges of blocks.
-    part: series.map(([owner, point]) => [...store.samples('pier-9', owner, point, START_MS + 1.4 * HOUR_MS + 7, START_MS + 2.9 * HOUR_MS)]),
-    readings: POINTS.map(([owner, point]) => store.readings('pier-9', owner, point, START_MS - HOUR_MS, START_MS + 2.5 * HOUR_MS)),
-    journal: store.journal('pier-9', { limit: 10_000 }),
+    part: await Promise.all(series.map(([owner, point]) => collect(store.samples('pier-9', owner, point, START_MS + 1.4 * HOUR_MS + 7, START_MS + 2.9 * HOUR_MS)))),
+    readings: await Promise.all(POINTS.map(([owner, point]) => store.readings('pier-9', owner, point, START_MS - HOUR_MS, START_MS + 2.5 * HOUR_MS))),
+    journal: await store.journal('pier-9', { limit: 10_000 }),
   };
 }

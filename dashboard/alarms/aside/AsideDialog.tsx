@@ -64,7 +64,7 @@ export function AsideDialog({ kind, alarm, site, onClose }: AsideDialogProps) {
       </p>
       {isConfirming ? (
         <div className="dialog__step" data-testid="aside-confirm">
-          <p>{words.aside.confirm(alarm.title, whereOf(alarm, site, words.alarms.site), isShelf ? formatClock(untilMs, site.zone, false) : `${formatDay(untilMs, site.zone)} ${formatClock(untilMs, site.zone, false)}`)}</p>
+          <p>{words.aside.confirm(alarm.title, whereOf(alarm, site, words.alarms.site), isShelf ? formatClock(untilMs, site.zone, false) : `${formatDay(untilMs, site.zone, words)} ${formatClock(untilMs, site.zone, false)}`)}</p>
           <p>
             {words.aside.reasons[said.reason]}: {said.text}
             {isShelf ? '' : `, ${words.aside.approved(said.approvedBy)}`}

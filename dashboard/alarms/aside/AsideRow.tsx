@@ -22,7 +22,7 @@ export function AsideRow({ alarm, site }: { alarm: LiveAlarm; site: LiveSite }) 
   const isShelf = alarm.state === 'shelved';
   const mayBringBack = word !== null && (isShelf ? mayShelve(session.role, alarm.shelvableBy) : mayTakeOutOfService(session.role, alarm.shelvableBy));
   const leftMs = word && nowMs !== null ? word.untilMs - nowMs : null;
-  const clock = word ? `${leftMs !== null && leftMs > DAY_MS / 2 ? `${formatDay(word.untilMs, site.zone)} ` : ''}${formatClock(word.untilMs, site.zone, false)}` : '';
+  const clock = word ? `${leftMs !== null && leftMs > DAY_MS / 2 ? `${formatDay(word.untilMs, site.zone, words)} ` : ''}${formatClock(word.untilMs, site.zone, false)}` : '';
   const left = leftMs === null ? '' : leftMs >= 2 * DAY_MS ? words.aside.days(Math.floor(leftMs / DAY_MS)) : formatAge(leftMs, words);
   return (
     <article className="aside-row" data-testid={`alarm-${alarm.id}`} data-state={alarm.state}>

@@ -40,7 +40,7 @@ export function RecentTrace({ alarm, site, isLive }: { alarm: LiveAlarm; site: L
   const low = Math.min(...seen, Infinity);
   const high = Math.max(...seen, -Infinity);
   const room = Math.max(high - low, Math.abs(high) * 0.1, 1) * 0.15;
-  const label = `${kind?.label ?? alarm.point}, ${kind ? inSystem(0, kind.unit, kind.dimension, system).symbol : ''}, ${words.alarms.lastMinutes(TRACE_MINUTES)}`;
+  const label = `${words.told(kind?.label ?? alarm.point)}, ${kind ? inSystem(0, kind.unit, kind.dimension, system).symbol : ''}, ${words.alarms.lastMinutes(TRACE_MINUTES)}`;
   return (
     <figure className="trace" ref={box}>
       <figcaption className="trace__title">{label}</figcaption>

@@ -20,12 +20,12 @@ export function JournalDays({ entries, zone, nameOf }: JournalDaysProps) {
     <ol className="log">
       {entries.map((entry, index) => {
         const atMs = Date.parse(entry.at);
-        const day = formatDay(atMs, zone);
+        const day = formatDay(atMs, zone, words);
         const before = entries[index - 1];
         const priority = raisedPriority(entry);
         return (
           <Fragment key={entry.id}>
-            {before && formatDay(Date.parse(before.at), zone) === day ? null : <li className="log__day">{day}</li>}
+            {before && formatDay(Date.parse(before.at), zone, words) === day ? null : <li className="log__day">{day}</li>}
             <li className="log__entry" data-kind={entry.kind} data-testid="journal-entry">
               <time dateTime={entry.at}>{formatClock(atMs, zone, true)}</time>
               <span className="log__mark">{priority ? <PriorityMark priority={priority} /> : null}</span>

@@ -39,7 +39,7 @@ export function AlarmRow({ alarm, follows, site, isLive, isOpen, onToggle }: Ala
   ));
   return (
     <AlarmArticle alarm={alarm} site={site} look="row" glyph={<LineGlyph alarm={alarm} />} tags={marks}>
-      <div className="alarm__value">{kind && !kind.state ? <Reading label={kind.label} point={points.get(pointKey(alarm.owner, alarm.point))} size="middle" hasMargin={false} /> : null}</div>
+      <div className="alarm__value">{kind && !kind.state ? <Reading label={words.told(kind.label)} point={points.get(pointKey(alarm.owner, alarm.point))} size="middle" hasMargin={false} /> : null}</div>
       <AlarmOrder alarm={alarm} />
       <button type="button" className="alarm__toggle" data-testid="toggle-card" aria-expanded={isOpen} aria-label={`${isOpen ? words.alarms.close : words.alarms.open}: ${alarm.title}`} onClick={onToggle}>
         {isOpen ? words.alarms.close : words.alarms.open}

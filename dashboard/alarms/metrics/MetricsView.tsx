@@ -28,7 +28,7 @@ export function MetricsView({ site, alarms }: { site: LiveSite; alarms: readonly
   const metrics = answer?.ok ? answer.body : null;
   const top = metrics?.mostFrequent ?? [];
   const called = ({ name, owner }: { readonly name: string; readonly owner: string }): string =>
-    `${[...site.rigs, ...site.compressors].find((o) => o.id === owner)?.name ?? words.alarms.site}: ${titleOf(name, alarms)}`;
+    `${[...site.rigs, ...site.compressors].find((o) => o.id === owner)?.name ?? words.alarms.site}: ${words.told(titleOf(name, alarms))}`;
   const percent = (share: number): string => `${Math.round(share * 100)} %`;
   return (
     <section className="metrics" data-testid="metrics" aria-label={words.alarms.metrics}>
@@ -43,7 +43,7 @@ export function MetricsView({ site, alarms }: { site: LiveSite; alarms: readonly
           <MetricsFigures metrics={metrics} />
           <h2 className="metrics__title">
             {words.metrics.rate} <span className="soft">{words.metrics.total(metrics.annunciated)}</span>
-            {countedFromMs === null ? null : <span className="soft">, {words.metrics.countedFrom(`${formatDay(countedFromMs, site.zone)} ${formatClock(countedFromMs, site.zone, false)}`)}</span>}
+            {countedFromMs === null ? null : <span className="soft">, {words.metrics.countedFrom(`${formatDay(countedFromMs, site.zone, words)} ${formatClock(countedFromMs, site.zone, false)}`)}</span>}
           </h2>
           <RatePlot windows={windows ?? []} floodFrom={FLOOD_FROM} zone={site.zone} />
           <div className="metrics__pair">

@@ -40,7 +40,7 @@ export function RatePlot({ windows, floodFrom, zone }: RatePlotProps) {
             <g key={ms}>
               <path className="plot__rule" d={`M${x(ms)} ${TOP}V${HEIGHT - BOTTOM}`} />
               <text className="plot__text" x={x(ms)} y={HEIGHT - 7} textAnchor={x(ms) > size.width - 30 ? 'end' : 'middle'}>
-                {isLong ? formatDay(ms, zone) : formatClock(ms, zone, false)}
+                {isLong ? formatDay(ms, zone, words) : formatClock(ms, zone, false)}
               </text>
             </g>
           ))}

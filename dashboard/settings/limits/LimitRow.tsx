@@ -35,9 +35,9 @@ export function LimitRow({ rule, shipped, zone, history }: LimitRowProps) {
       <details>
         <summary>
           <PriorityMark priority={rule.priority} />
-          <strong>{rule.title}</strong>
+          <strong>{words.told(rule.title)}</strong>
           <span>{say(limit, '')}</span>
-          <small>{last ? told.lastBy(last.by, formatDate(Date.parse(last.at), zone)) : own ? told.here : ''}</small>
+          <small>{last ? told.lastBy(last.by, formatDate(Date.parse(last.at), zone, words)) : own ? told.here : ''}</small>
         </summary>
         <div className="leaves">
           {fields.map((setting) => (
@@ -47,16 +47,16 @@ export function LimitRow({ rule, shipped, zone, history }: LimitRowProps) {
         </div>
         <dl className="limit__why">
           <dt>{told.source}</dt>
-          <dd>{rule.limitSource}</dd>
+          <dd>{words.told(rule.limitSource)}</dd>
           <dt>{told.response}</dt>
-          <dd>{rule.response}</dd>
+          <dd>{words.told(rule.response)}</dd>
           <dt>{told.history}</dt>
           <dd>
             {history.length === 0 ? told.noHistory : null}
             <ol>
               {history.map(({ field, at, by, old, new: now, why }) => (
                 <li key={`${field} ${at}`}>
-                  {formatDate(Date.parse(at), zone)}, <strong>{by}</strong>: {words.settingsScreen.label(field.split('.').at(-1) ?? '')} {words.settingsScreen.file.to(say(old, words.settingsScreen.nothing), say(now, words.settingsScreen.nothing))}
+                  {formatDate(Date.parse(at), zone, words)}, <strong>{by}</strong>: {words.settingsScreen.label(field.split('.').at(-1) ?? '')} {words.settingsScreen.file.to(say(old, words.settingsScreen.nothing), say(now, words.settingsScreen.nothing))}
                   {why === null ? null : <em> {why}</em>}
                 </li>
               ))}

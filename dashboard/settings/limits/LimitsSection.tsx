@@ -13,7 +13,7 @@ export function LimitsSection({ site }: { site: LiveSite }) {
   const told = words.settingsScreen.limits;
   const draft = useDraft();
   const regime = draft.document['regime'] === 'EN' ? 'EN' : 'US';
-  const rules = useMemo(() => rulesUnder(regime), [regime]);
+  const rules = useMemo(() => rulesUnder(regime, words.told), [regime, words]);
   const [find, setFind] = useState('');
   const [onlyChanged, setOnlyChanged] = useState(false);
   const { body } = useAnswer(`${site.id} ${draft.held.version}`, () => readChanges(site.id));

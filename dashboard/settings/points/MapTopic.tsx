@@ -37,7 +37,7 @@ export function MapTopic({ heard, owners, onTaken }: { readonly heard: Arriving;
           setPoint('');
         }}
       />
-      <Picker key={owner.id} label={told.point} value={point} open={words.settingsScreen.openList} testId="map-point" options={kinds.map(({ id, label }) => [id, label])} onPick={setPoint} />
+      <Picker key={owner.id} label={told.point} value={point} open={words.settingsScreen.openList} testId="map-point" options={kinds.map(({ id, label }) => [id, words.told(label)])} onPick={setPoint} />
       {heard.form === 'sparkplug' ? (
         <label className="field">
           {words.settingsScreen.label('metric')}

@@ -24,7 +24,7 @@ export function PointsSection({ site }: { site: LiveSite }) {
           {owners.map((owner) => {
             const kinds = kindsOf(owner);
             const isTold = (id: string): boolean => isMapped(draft.document, owner, id);
-            const row = (id: string, label: string) => <PointRow key={id} owner={owner} id={id} label={label} siteId={site.id} isOpen={open === `${owner.id}/${id}`} onOpen={(isOpen) => setOpen(isOpen ? `${owner.id}/${id}` : null)} />;
+            const row = (id: string, label: string) => <PointRow key={id} owner={owner} id={id} label={words.told(label)} siteId={site.id} isOpen={open === `${owner.id}/${id}`} onOpen={(isOpen) => setOpen(isOpen ? `${owner.id}/${id}` : null)} />;
             return (
               <section key={`${owner.kind} ${owner.id}`} data-testid={`owner-${owner.id}`}>
                 <h3>{owner.name}</h3>

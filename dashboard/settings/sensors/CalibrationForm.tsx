@@ -33,7 +33,7 @@ export function CalibrationForm({ rig, zone, onDone }: { readonly rig: string; r
   return (
     <OrderForm path={`/api/rigs/${encodeURIComponent(rig)}/calibrations`} compose={compose} submit={told.send} testId="send-calibration" onDone={onDone}>
       <div className="leaves">
-        <Select label={told.sensor} value={held.point} options={SENSORS.map(({ id, label }) => [id, label])} onChange={(point) => setHeld({ ...held, point })} />
+        <Select label={told.sensor} value={held.point} options={SENSORS.map(({ id, label }) => [id, words.told(label)])} onChange={(point) => setHeld({ ...held, point })} />
         {field('certificate', told.certificate)}
         {field('doneOn', told.doneOn, 'date')}
         {field('dueOn', told.dueOn, 'date')}

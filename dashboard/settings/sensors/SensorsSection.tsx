@@ -17,7 +17,7 @@ export function SensorsSection({ site }: { site: LiveSite }) {
   const [rigId, setRigId] = useState(site.rigs[0]?.id ?? '');
   const [form, setForm] = useState<'calibration' | 'bump' | null>(null);
   const { body, failure, again } = useAnswer(rigId, () => readSensorChecks(rigId));
-  const day = (at: string): string => formatDate(Date.parse(at), site.zone);
+  const day = (at: string): string => formatDate(Date.parse(at), site.zone, words);
   const done = (): void => {
     setForm(null);
     again();
@@ -30,7 +30,7 @@ export function SensorsSection({ site }: { site: LiveSite }) {
       <ul className="due" data-testid="due">
         {body?.due.map(({ entry, title, doneAt, doneBy, dueAt, overdue }) => (
           <li key={entry} data-overdue={overdue || undefined}>
-            <strong>{title}</strong> {doneAt === null ? told.notDone : told.line('', day(doneAt), doneBy ?? '').replace(/^, /, '')}
+            <strong>{words.told(title)}</strong> {doneAt === null ? told.notDone : told.line('', day(doneAt), doneBy ?? '').replace(/^, /, '')}
             <span>{dueAt === null ? '' : overdue ? told.overdue(day(dueAt)) : told.due(day(dueAt))}</span>
           </li>
         ))}
@@ -61,7 +61,7 @@ function Line({ what, one, day, more }: { what: string; one: Calibration | BumpT
   const { words } = useSeat();
   return (
     <li>
-      <strong>{findPointKind(one.point)?.label ?? one.point}</strong>
+      <strong>{words.told(findPointKind(one.point)?.label ?? one.point)}</strong>
       <span>{words.settingsScreen.sensors.line(what, day(one.doneAt), one.doneBy)}</span>
       <span>{[more, one.note].filter((part) => part !== '').join('. ')}</span>
       {'dueAt' in one ? <span>{one.overdue ? words.settingsScreen.sensors.overdue(day(one.dueAt)) : words.settingsScreen.sensors.due(day(one.dueAt))}</span> : null}

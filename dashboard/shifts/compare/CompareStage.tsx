@@ -69,7 +69,7 @@ export function CompareStage({ shifts, points, sites, nowMs }: CompareStageProps
           return (
             <li key={one.id} data-line={index === 0 ? 'full' : 'dashed'} data-made-up={one.drill || one.replay || undefined}>
               <a href={shiftHref(one.id)}>
-                <strong>{where.rigName}</strong>, {formatDate(spans[index]?.[0] ?? 0, where.zone)}, {formatSpan(spans[index]?.[0] ?? 0, spans[index]?.[1] ?? 0, where.zone)}
+                <strong>{where.rigName}</strong>, {formatDate(spans[index]?.[0] ?? 0, where.zone, words)}, {formatSpan(spans[index]?.[0] ?? 0, spans[index]?.[1] ?? 0, where.zone, words)}
               </a>{' '}
               <MadeUp drill={one.drill} replay={one.replay} />
             </li>

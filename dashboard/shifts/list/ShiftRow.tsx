@@ -25,14 +25,14 @@ export function ShiftRow({ card, sites, isChosen, onChoose }: ShiftRowProps) {
   const { rigName, siteName, zone, rig } = whereOfShift(card, sites);
   const startMs = Date.parse(card.startedAt);
   const endMs = card.endedAt === null ? null : Date.parse(card.endedAt);
-  const span = endMs === null ? words.shifts.since(formatClockOnce(startMs, zone, false)) : formatSpan(startMs, endMs, zone);
+  const span = endMs === null ? words.shifts.since(formatClockOnce(startMs, zone, false)) : formatSpan(startMs, endMs, zone, words);
   return (
     <li className="shift-row" data-testid={`shift-row-${card.id}`} data-made-up={card.drill || card.replay || undefined}>
       <a className="shift-row__open" href={shiftHref(card.id)}>
         <span className="shift-row__who">
           <strong className="shift-row__rig">{rigName}</strong> <MadeUp drill={card.drill} replay={card.replay} />
           <span className="shift-row__when">
-            {formatDate(startMs, zone)}, {span}
+            {formatDate(startMs, zone, words)}, {span}
           </span>
           <span className="soft">
             {sites.length > 1 ? `${siteName}, ` : ''}
@@ -60,7 +60,7 @@ export function ShiftRow({ card, sites, isChosen, onChoose }: ShiftRowProps) {
         </span>
       </a>
       <label className="shift-row__pick">
-        <input type="checkbox" checked={isChosen} data-testid={`pick-${card.id}`} aria-label={words.shifts.pick(rigName, formatDate(startMs, zone))} onChange={(event) => onChoose(event.target.checked)} />
+        <input type="checkbox" checked={isChosen} data-testid={`pick-${card.id}`} aria-label={words.shifts.pick(rigName, formatDate(startMs, zone, words))} onChange={(event) => onChoose(event.target.checked)} />
         <span aria-hidden="true">{words.shifts.pickShort}</span>
       </label>
     </li>

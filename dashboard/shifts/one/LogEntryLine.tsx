@@ -24,8 +24,8 @@ export function LogEntryLine({ line, before, shift, zone, mayCorrect, onChange }
   const { words } = useSeat();
   const [isCorrecting, setCorrecting] = useState(false);
   const atMs = Date.parse(line.at);
-  const day = formatDay(atMs, zone);
-  const isNewDay = before === null || formatDay(Date.parse(before.at), zone) !== day;
+  const day = formatDay(atMs, zone, words);
+  const isNewDay = before === null || formatDay(Date.parse(before.at), zone, words) !== day;
   return (
     <li className="log-line" data-kind={line.kind} data-testid={`log-${line.kind}`}>
       {isNewDay ? <span className="log-line__day">{day}</span> : null}
@@ -53,7 +53,7 @@ export function LogEntryLine({ line, before, shift, zone, mayCorrect, onChange }
           <p key={one.at} className="log-line__correction" data-testid="correction">
             <strong>{words.shifts.log.correction}</strong> {one.text}{' '}
             <span className="soft">
-              {one.by}, {formatDay(Date.parse(one.at), zone)} {formatClockOnce(Date.parse(one.at), zone, false)}
+              {one.by}, {formatDay(Date.parse(one.at), zone, words)} {formatClockOnce(Date.parse(one.at), zone, false)}
             </span>
           </p>
         ))}

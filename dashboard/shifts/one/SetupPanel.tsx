@@ -51,7 +51,7 @@ export function SetupPanel({ shift, onChange }: { shift: Shift; onChange: () => 
       <ul className="setup__calibrations">
         {shift.calibrations.map((one) => (
           <li key={one.point + one.certificate}>
-            <strong>{findPointKind(one.point)?.label ?? one.point}</strong> {told.calibrated(one.certificate, one.done.slice(0, 10), one.due.slice(0, 10))}
+            <strong>{words.told(findPointKind(one.point)?.label ?? one.point)}</strong> {told.calibrated(one.certificate, one.done.slice(0, 10), one.due.slice(0, 10))}
           </li>
         ))}
       </ul>

@@ -14,10 +14,10 @@ export function ShiftHeadLine({ shift, where }: { shift: Shift; where: ShiftWher
   return (
     <header className="shift-head">
       <h2 className="shift-head__name">
-        {where.rigName}, {formatDate(startMs, where.zone)}
+        {where.rigName}, {formatDate(startMs, where.zone, words)}
       </h2>
       <p className="shift-head__span">
-        {endMs === null ? words.shifts.since(formatClockOnce(startMs, where.zone, false)) : formatSpan(startMs, endMs, where.zone)} <span className="soft">{zoneAbbreviation(startMs, where.zone)}</span>
+        {endMs === null ? words.shifts.since(formatClockOnce(startMs, where.zone, false)) : formatSpan(startMs, endMs, where.zone, words)} <span className="soft">{zoneAbbreviation(startMs, where.zone)}</span>
       </p>
       <p className="soft">
         {where.siteName}, {words.shifts.startedBy(shift.startedBy)}

@@ -24,7 +24,7 @@ export function SignOffPanel({ shift, where, entries, maySign, onChange }: SignO
   const { words, session } = useSeat();
   const told = words.shifts.signOff;
   const [meaning, setMeaning] = useState<Meaning>(shift.signOffs.length === 0 ? MEANINGS[0] : MEANINGS[1]);
-  const at = (rfc3339: string): string => `${formatDate(Date.parse(rfc3339), where.zone)} ${formatClockOnce(Date.parse(rfc3339), where.zone, false)}`;
+  const at = (rfc3339: string): string => `${formatDate(Date.parse(rfc3339), where.zone, words)} ${formatClockOnce(Date.parse(rfc3339), where.zone, false)}`;
   const hindrance = whyNotSign(shift, session, maySign, words);
   return (
     <section className="sign-off" data-testid="sign-off" aria-label={told.title}>

@@ -57,7 +57,7 @@ export function MeasurePlot({ measure, cards, sites, fromMs, toMs }: MeasurePlot
             ))}
             {dayMarks(fromMs, toMs, zone, Math.floor(size.width / LEAST_LABEL_PX)).map((ms) => (
               <text key={ms} className="plot__text" x={x(ms)} y={HEIGHT - 6} textAnchor="middle">
-                {formatDay(ms, zone).replace(/^\S+ /, '')}
+                {formatDay(ms, zone, words).replace(/^\S+ /, '')}
               </text>
             ))}
             {(measure.isJoined ? rigs : []).map((rig) => (
@@ -65,7 +65,7 @@ export function MeasurePlot({ measure, cards, sites, fromMs, toMs }: MeasurePlot
             ))}
             {marks.map(({ card, value, atMs, text, stands }) => {
               const where = whereOfShift(card, sites);
-              const says = `${where.rigName}, ${formatDate(atMs, where.zone)}: ${text}`;
+              const says = `${where.rigName}, ${formatDate(atMs, where.zone, words)}: ${text}`;
               return (
                 <a key={card.id} href={shiftHref(card.id)} aria-label={says} className="measure__mark" data-stands={stands || undefined} data-made-up={card.drill || card.replay || undefined}>
                   <title>{says}</title>

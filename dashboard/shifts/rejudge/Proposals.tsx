@@ -16,9 +16,9 @@ export function Proposals({ sites }: { sites: readonly LiveSite[] }) {
   const told = words.shifts.proposalPage;
   const [deciding, setDeciding] = useState<Proposal | null>(null);
   const asked = useAnswer('proposals', readProposals);
-  const rules = triableRules();
+  const rules = triableRules(words.told);
   const items = asked.body?.items ?? [];
-  const at = (rfc3339: string, zone: string): string => `${formatDate(Date.parse(rfc3339), zone)} ${formatClockOnce(Date.parse(rfc3339), zone, false)}`;
+  const at = (rfc3339: string, zone: string): string => `${formatDate(Date.parse(rfc3339), zone, words)} ${formatClockOnce(Date.parse(rfc3339), zone, false)}`;
   return (
     <section className="proposals" data-testid="proposals" aria-label={words.shifts.proposals}>
       <p>{told.about}</p>

@@ -23,7 +23,7 @@ interface Outcome {
 export function Rejudge({ shift, where }: { shift: Shift; where: ShiftWhere }) {
   const { words } = useSeat();
   const told = words.shifts.rejudge;
-  const rules = useMemo(triableRules, []);
+  const rules = useMemo(() => triableRules(words.told), [words]);
   const [drafts, setDrafts] = useState<readonly DraftChange[]>([{ alarm: 'nozzle-pressure-low', settings: NO_SETTINGS }]);
   const [more, setMore] = useState(0);
   const [isRunning, setRunning] = useState(false);

@@ -94,7 +94,7 @@ function Side({ alarm, none, zone }: { alarm: JudgedAlarm | null; none: string; 
   const lasted = alarm.clearedAt === null ? words.shifts.rejudge.stands : formatAge(Date.parse(alarm.clearedAt) - atMs, words);
   return (
     <span>
-      {formatDay(atMs, zone)} <strong>{formatClockOnce(atMs, zone, true)}</strong>, {lasted}
+      {formatDay(atMs, zone, words)} <strong>{formatClockOnce(atMs, zone, true)}</strong>, {lasted}
       {alarm.audible ? '' : `, ${words.shifts.rejudge.silent}`}
     </span>
   );

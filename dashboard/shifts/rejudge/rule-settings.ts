@@ -26,23 +26,23 @@ export interface DraftChange {
 export const NO_SETTINGS: DraftChange['settings'] = { limit: '', deadband: '', 'on-delay': '', 'off-delay': '' };
 
 /** Alarms of rigs and compressors by title; those that only tell of a date or of the system are judged by nothing recorded. */
-export function triableRules(): readonly TriableRule[] {
+export function triableRules(told: (text: string) => string): readonly TriableRule[] {
   const seen = new Set<string>();
   return ALARM_TABLE.filter((rule) => !seen.has(rule.name) && seen.add(rule.name) && isTriable(rule))
-    .map((rule) => describe(rule))
+    .map((rule) => describe(rule, told))
     .sort((a, b) => a.title.localeCompare(b.title));
 }
 
 /** Every alarm under a law, in the order of the table. */
-export function rulesUnder(regime: Regime): readonly (TriableRule & { readonly rule: AlarmRule })[] {
-  return ALARM_TABLE.filter((rule) => rule.regime === null || rule.regime === regime).map((rule) => ({ ...describe(rule, regime), rule }));
+export function rulesUnder(regime: Regime, told: (text: string) => string): readonly (TriableRule & { readonly rule: AlarmRule })[] {
+  return ALARM_TABLE.filter((rule) => rule.regime === null || rule.regime === regime).map((rule) => ({ ...describe(rule, told, regime), rule }));
 }
 
 function isTriable({ point, condition }: AlarmRule): boolean {
   return point !== null && (condition.kind !== 'state' || condition.prompt !== 'told');
 }
 
-function describe(rule: AlarmRule, regime: Regime = 'US'): TriableRule {
+function describe(rule: AlarmRule, told: (text: string) => string, regime: Regime = 'US'): TriableRule {
   const { condition, onDelayMs, offDelayMs, name, title } = rule;
   const kind = rule.measure ?? (rule.point === null ? undefined : findPointKind(rule.point));
   const symbol = kind ? (findUnit(kind.unit, kind.dimension)?.symbol ?? '') : '';
@@ -51,7 +51,7 @@ function describe(rule: AlarmRule, regime: Regime = 'US'): TriableRule {
   const deadband = 'deadband' in condition ? text(condition.deadband) : undefined;
   return {
     name,
-    title,
+    title: told(title),
     dimension: kind?.dimension ?? null,
     shipped: { ...(limit === undefined ? {} : { limit }), ...(deadband === undefined ? {} : { deadband }), 'on-delay': seconds(onDelayMs), 'off-delay': seconds(offDelayMs) },
   };

@@ -43,7 +43,7 @@ export function StartShift({ site, rigId }: StartShiftProps) {
     setCalibrations(last?.calibrations ?? []);
     // Units chosen later must not undo what was typed.
   }, [rig, last, built]);
-  const points = POINT_KINDS.filter((kind) => kind.origin === 'measured' && kind.owner === 'rig').map((kind) => [kind.id, kind.label] as const);
+  const points = POINT_KINDS.filter((kind) => kind.origin === 'measured' && kind.owner === 'rig').map((kind) => [kind.id, words.told(kind.label)] as const);
   const start = async (event: FormEvent): Promise<void> => {
     event.preventDefault();
     if (rig === '') return setFailure(told.needRig);

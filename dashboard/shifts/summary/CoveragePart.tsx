@@ -24,14 +24,14 @@ export function CoveragePart({ coverage, zone }: { coverage: readonly Coverage[]
       <ol className="coverage">
         {broken.map((one) => (
           <li key={`${one.owner} ${one.point}`} className="coverage__row">
-            <span className="coverage__name">{findPointKind(one.point)?.label ?? one.point}</span>
+            <span className="coverage__name">{words.told(findPointKind(one.point)?.label ?? one.point)}</span>
             <span className="shares__bar" style={{ '--share': `${one.fraction * 100}%` } as React.CSSProperties} />
             <strong className="coverage__share">{formatShare(one.fraction, 1)}</strong>
             <Gaps gaps={one.gaps} zone={zone} />
           </li>
         ))}
       </ol>
-      {whole.length === 0 ? null : <p>{told.whole(whole.map((one) => findPointKind(one.point)?.label ?? one.point).join(', '))}</p>}
+      {whole.length === 0 ? null : <p>{told.whole(whole.map((one) => words.told(findPointKind(one.point)?.label ?? one.point)).join(', '))}</p>}
     </section>
   );
 }

@@ -20,7 +20,7 @@ export function CursorWords({ stretch, cursorMs, zone, isLoading, failure }: Cur
   const clock = (ms: number): string => `${formatClock(ms, zone, true)} ${zoneAbbreviation(ms, zone)}`;
   return (
     <p className="viewer__words">
-      <strong data-testid="cursor-time">{cursorMs === null ? told.noCursor : `${formatDate(cursorMs, zone)} ${clock(cursorMs)}`}</strong>
+      <strong data-testid="cursor-time">{cursorMs === null ? told.noCursor : `${formatDate(cursorMs, zone, words)} ${clock(cursorMs)}`}</strong>
       <span className="soft" data-testid="stretch" data-from={stretch.fromMs} data-to={stretch.toMs}>
         {told.seen(clock(stretch.fromMs), clock(stretch.toMs), formatAge(stretch.toMs - stretch.fromMs, words))}
       </span>

@@ -46,8 +46,8 @@ export function TracePanel({ panel, trace, stretch, zone, cursorMs, rig }: Trace
           const at = cursorMs === null ? null : valueAt(find(id), cursorMs);
           return (
             <span key={id} className="panel__point" data-strong={index === 0 || undefined} data-testid={`at-cursor-${id}`}>
-              {panel.points.length > 1 ? <span className="panel__name">{findPointKind(id)?.label ?? id}</span> : null}
-              <strong>{cursorMs === null ? '' : isErased(find(id), cursorMs) ? words.shifts.trace.erased : at === null ? words.shifts.trace.nothingHere : rangeText(measureOf(id, at.low, units).value, measureOf(id, at.high, units).value, decimals)}</strong>
+              {panel.points.length > 1 ? <span className="panel__name">{words.told(findPointKind(id)?.label ?? id)}</span> : null}
+              <strong>{cursorMs === null ? '' : isErased(find(id), cursorMs) ? words.shifts.trace.erased : at === null ? words.shifts.trace.nothingHere : rangeText(measureOf(id, at.low, units).value, measureOf(id, at.high, units).value, decimals, words.fromTo)}</strong>
               {at?.isLate ? <em>{words.shifts.trace.late}</em> : null}
             </span>
           );
@@ -59,7 +59,7 @@ export function TracePanel({ panel, trace, stretch, zone, cursorMs, rig }: Trace
 }
 
 /** One number where the step holds one, else its lowest and highest. */
-function rangeText(low: number, high: number, decimals: number): string {
+function rangeText(low: number, high: number, decimals: number, fromTo: (from: string, to: string) => string): string {
   const [a, b] = [formatNumber(low, decimals), formatNumber(high, decimals)];
-  return a === b ? a : `${a} to ${b}`;
+  return a === b ? a : fromTo(a, b);
 }

@@ -3,6 +3,7 @@ import type { AlarmPriority } from '../../../domain/alarms/alarm.ts';
 import type { Shift } from '../../api/shift-shapes.ts';
 import { readSummary } from '../../api/summary.ts';
 import { useAnswer } from '../../hooks/use-answer.ts';
+import { useSeat } from '../../hooks/desk-context.ts';
 import type { Stretch } from './stretch.ts';
 
 export interface ShiftAlarm {
@@ -20,10 +21,11 @@ export interface ShiftAlarms {
 
 /** The alarms of the shift, of its rig, compressor and site, as the summary tells them. */
 export function useShiftAlarms(shift: Shift, bounds: Stretch): ShiftAlarms {
+  const { words } = useSeat();
   const asked = useAnswer(`${shift.id} ${bounds.toMs}`, () => readSummary(shift.id));
   return useMemo(() => {
     const found = asked.body?.alarms.occurrences ?? [];
-    const items = found.map(({ id, title, priority, raisedAt, clearedAt }) => ({ id, title, priority, raisedAtMs: Date.parse(raisedAt), clearedAtMs: clearedAt === null ? null : Date.parse(clearedAt) }));
+    const items = found.map(({ id, title, priority, raisedAt, clearedAt }) => ({ id, title: words.told(title), priority, raisedAtMs: Date.parse(raisedAt), clearedAtMs: clearedAt === null ? null : Date.parse(clearedAt) }));
     return { items, failure: asked.failure };
-  }, [asked.body, asked.failure]);
+  }, [asked.body, asked.failure, words]);
 }

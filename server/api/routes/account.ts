@@ -17,13 +17,13 @@ export function accountRoutes(api: Api, { accounts, clock }: ApiContext): void {
   const needPassword = async (request: Parameters<typeof need>[0], password: string): Promise<string> => {
     const { name, way } = need(request, 'own-account');
     if (way !== 'password') throw notAllowed('change how you sign in, except when you signed in with your password');
-    if ((await verifySecret(accounts.find(name)?.hash, password)) !== true) throw new ProblemError(403, 'Not allowed', 'password: this is not yours');
+    if ((await verifySecret((await accounts.find(name))?.hash, password)) !== true) throw new ProblemError(403, 'Not allowed', 'password: this is not yours');
     return name;
   };
 
-  api.get('/sessions', { config: OWN, schema: { summary: 'Sessions: one’s own, or everybody’s for an administrator', response: { 200: listOf(session) } } }, (request) => {
+  api.get('/sessions', { config: OWN, schema: { summary: 'Sessions: one’s own, or everybody’s for an administrator', response: { 200: listOf(session) } } }, async (request) => {
     const { name, role, key } = need(request, 'own-account');
-    const items = accounts.sessions.list(may(role, 'manage-people') ? undefined : name).map(({ startedMs, expiresMs, cap: _cap, ...rest }) => ({
+    const items = (await accounts.sessions.list(may(role, 'manage-people') ? undefined : name)).map(({ startedMs, expiresMs, cap: _cap, ...rest }) => ({
       ...rest, startedAt: new Date(startedMs).toISOString(), expiresAt: new Date(expiresMs).toISOString(), current: key === `session ${rest.id}`,
     }));
     return { items, next: null };
@@ -31,8 +31,8 @@ export function accountRoutes(api: Api, { accounts, clock }: ApiContext): void {
   api.delete('/sessions/:id', { config: OWN, schema: { summary: 'End a session; its pages close at once', params: z.object({ id: z.string().max(40) }), response: nothing } }, async (request, reply) => {
     const { name, role } = need(request, 'own-account');
     const { id } = request.params;
-    const isTheirs = may(role, 'manage-people') || accounts.sessions.list(name).some((held) => held.id === id);
-    if (!isTheirs || !accounts.sessions.end(id, doerOf(request))) throw notFound(`session ${JSON.stringify(id)}`);
+    const isTheirs = may(role, 'manage-people') || (await accounts.sessions.list(name)).some((held) => held.id === id);
+    if (!isTheirs || !(await accounts.sessions.end(id, doerOf(request)))) throw notFound(`session ${JSON.stringify(id)}`);
     return reply.code(204).send(null);
   });
   api.post('/password', { config: { ...OWN, rateLimit: { max: 10, timeWindow: 60_000 } }, schema: { summary: 'A new password', body: z.strictObject({ password: z.string().max(200), new: z.string().max(200) }), response: nothing } }, async (request, reply) => {
@@ -47,18 +47,18 @@ export function accountRoutes(api: Api, { accounts, clock }: ApiContext): void {
   });
   api.put('/second-factor', { config: { ...OWN, rateLimit: { max: 10, timeWindow: 60_000 } }, schema: { summary: 'Put the second factor into force', body: z.strictObject({ password: z.string().max(200), secret: z.string().regex(/^[A-Z2-7]{32}$/), code: z.string().max(10) }), response: nothing } }, async (request, reply) => {
     const name = await needPassword(request, request.body.password);
-    if (accounts.find(name)?.totp) throw conflict('there is a second factor already: take it away first');
+    if ((await accounts.find(name))?.totp) throw conflict('there is a second factor already: take it away first');
     const step = checkTotp(request.body.secret, request.body.code, clock.nowMs(), null);
     if (step === null) throw new ProblemError(400, 'Bad request', 'code: this is not what the app shows for that key now');
-    accounts.setTotp(name, request.body.secret, step, doerOf(request));
+    await accounts.setTotp(name, request.body.secret, step, doerOf(request));
     return reply.code(204).send(null);
   });
   api.delete('/second-factor', { config: { ...OWN, rateLimit: { max: 10, timeWindow: 60_000 } }, schema: { summary: 'Take one’s second factor away', body: z.strictObject({ password: z.string().max(200), code: z.string().max(10) }), response: nothing } }, async (request, reply) => {
     const name = await needPassword(request, request.body.password);
-    const held = accounts.find(name);
+    const held = await accounts.find(name);
     if (!held?.totp) throw notFound('second factor');
     if (checkTotp(held.totp, request.body.code, clock.nowMs(), held.totpStep) === null) throw new ProblemError(403, 'Not allowed', 'code: this is not what the app shows now');
-    accounts.setTotp(name, null, null, doerOf(request));
+    await accounts.setTotp(name, null, null, doerOf(request));
     return reply.code(204).send(null);
   });
 }

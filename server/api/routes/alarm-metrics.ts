@@ -48,7 +48,7 @@ const query = z.object({
 
 /** How well the alarms themselves do, over any period, for each site or for one rig. */
 export function alarmMetricsRoutes(api: Api, context: ApiContext): void {
-  api.get('/alarms/metrics', { config: { permission: 'watch' }, schema: { summary: 'Performance of the alarms by ISA-18.2 and EEMUA 191', querystring: query, response: { 200: z.object({ items: z.array(metrics), next: z.null() }) } } }, (request) => {
+  api.get('/alarms/metrics', { config: { permission: 'watch' }, schema: { summary: 'Performance of the alarms by ISA-18.2 and EEMUA 191', querystring: query, response: { 200: z.object({ items: z.array(metrics), next: z.null() }) } } }, async (request) => {
     need(request, 'watch');
     const toMs = request.query.to ?? context.clock.nowMs();
     const fromMs = request.query.from ?? toMs - DAY_MS;
@@ -56,10 +56,10 @@ export function alarmMetricsRoutes(api: Api, context: ApiContext): void {
     if (toMs - fromMs > LONGEST_MS) throw new ProblemError(400, 'Bad request', 'from: expected at most 400 days before to');
     const { rig, site } = request.query;
     const writers = rig === undefined ? [...context.writers.values()] : [findRig(context.writers, rig).writer];
-    const items = writers
+    const items = await Promise.all(writers
       .filter(({ siteId }) => site === undefined || siteId === site)
-      .map((writer) => {
-        const records = context.store.alarmMoves(writer.siteId, fromMs - LOOK_BACK_MS, toMs).filter(({ owner }) => rig === undefined || owner === rig);
+      .map(async (writer) => {
+        const records = (await context.store.alarmMoves(writer.siteId, fromMs - LOOK_BACK_MS, toMs)).filter(({ owner }) => rig === undefined || owner === rig);
         const { stale, fromMs: _from, toMs: _to, ...rest } = alarmMetrics(records, fromMs, toMs, writer.state.config?.flood);
         return {
           site: writer.siteId,
@@ -71,7 +71,7 @@ export function alarmMetricsRoutes(api: Api, context: ApiContext): void {
           chattering: [...rest.chattering],
           stale: stale.map(({ sinceMs, ...one }) => ({ ...one, since: new Date(sinceMs).toISOString() })),
         };
-      });
+      }));
     return { items, next: null };
   });
 }

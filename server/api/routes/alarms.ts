@@ -44,9 +44,9 @@ export function alarmRoutes(api: Api, context: ApiContext): void {
     return act(context, request, 'shelve-alarm', request.params.id, { kind: 'shelve', reason, text, untilMs: context.clock.nowMs() + minutes * 60_000 });
   });
   api.post('/alarms/:id/unshelve', { config: { permission: 'shelve-alarm' }, schema: schema('Take it off the shelf') }, (request) => act(context, request, 'shelve-alarm', request.params.id, { kind: 'unshelve' }));
-  api.post('/alarms/:id/out-of-service', { config: { permission: 'take-out-of-service' }, schema: { ...schema('Out of service: approved by somebody else, with an end'), body: outOfServiceBody } }, (request) => {
+  api.post('/alarms/:id/out-of-service', { config: { permission: 'take-out-of-service' }, schema: { ...schema('Out of service: approved by somebody else, with an end'), body: outOfServiceBody } }, async (request) => {
     const { approvedBy, until, text } = request.body;
-    needApprover(context, approvedBy, findWriter(context, request.params.id).siteId);
+    await needApprover(context, approvedBy, findWriter(context, request.params.id).siteId);
     return act(context, request, 'take-out-of-service', request.params.id, { kind: 'out-of-service', approvedBy, text, untilMs: until });
   });
   api.post('/alarms/:id/in-service', { config: { permission: 'take-out-of-service' }, schema: schema('Back in service') }, (request) => act(context, request, 'take-out-of-service', request.params.id, { kind: 'in-service' }));
@@ -72,8 +72,8 @@ function needToShelve(context: ApiContext, id: string, role: Role): void {
   if (rule && !mayShelve(rule.shelvableBy, role)) throw notAllowed('shelve this alarm');
 }
 
-function needApprover({ accounts }: ApiContext, name: string, site: string): void {
-  const user = accounts.find(name);
+async function needApprover({ accounts }: ApiContext, name: string, site: string): Promise<void> {
+  const user = await accounts.find(name);
   if (user && may(user.role, 'approve-out-of-service') && reaches(user.sites, site)) return;
   throw new ProblemError(400, 'Bad request', `approvedBy: found ${JSON.stringify(name)}, expected a safety officer or manager of this server`);
 }

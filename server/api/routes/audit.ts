@@ -1,7 +1,6 @@
 import { stringify } from 'csv-stringify/sync';
 import { z } from 'zod';
 import type { AuditQuery, AuditRow } from '../../audit/audit-trail.ts';
-import { inOneWrite } from '../../access/access-store.ts';
 import { type Api, type ApiContext, doerOf, need } from '../context.ts';
 import { ProblemError } from '../problem-error.ts';
 import { instant, listOf, rfc3339 } from '../shapes.ts';
@@ -37,25 +36,25 @@ const SEE = { permission: 'see-audit' } as const;
 /** Who did what, when, from where, and why: chained, searchable, exportable, only ever added to. */
 export function auditRoutes(api: Api, { accounts, clock }: ApiContext): void {
   const { trail } = accounts;
-  const ask = (request: Parameters<typeof need>[0], { from, to, search, ...rest }: z.infer<typeof filters>, limit: number, beforeSeq?: number): AuditRow[] =>
+  const ask = (request: Parameters<typeof need>[0], { from, to, search, ...rest }: z.infer<typeof filters>, limit: number, beforeSeq?: number): Promise<AuditRow[]> =>
     trail.find({ ...rest, text: search, fromMs: from, toMs: to, limit, beforeSeq, sites: need(request, 'see-audit').sites } satisfies AuditQuery);
 
-  api.get('/audit', { config: SEE, schema: { summary: 'The audit trail, newest first', querystring: query, response: { 200: listOf(row) } } }, (request) => {
+  api.get('/audit', { config: SEE, schema: { summary: 'The audit trail, newest first', querystring: query, response: { 200: listOf(row) } } }, async (request) => {
     const { limit, cursor, ...asked } = request.query;
-    const rows = ask(request, asked, limit, cursor);
+    const rows = await ask(request, asked, limit, cursor);
     return { items: rows.map(describe), next: rows.length === limit ? String(rows.at(-1)?.seq ?? '') : null };
   });
   api.get('/audit/export', { config: { ...SEE, rateLimit: { max: 10, timeWindow: 60_000 } }, schema: { summary: 'The trail as a file', querystring: filters.extend({ format: z.enum(['csv', 'json']).default('csv') }) } }, async (request, reply) => {
     const { format, ...asked } = request.query;
-    const rows = ask(request, asked, MOST);
-    inOneWrite(accounts.base.database, () => trail.add({ atMs: clock.nowMs(), ...doerOf(request), what: 'audit-exported', new: { format, rows: rows.length } }));
+    const rows = await ask(request, asked, MOST);
+    await trail.add({ atMs: clock.nowMs(), ...doerOf(request), what: 'audit-exported', new: { format, rows: rows.length } });
     reply.header('content-disposition', `attachment; filename="potside-audit.${format}"`);
     if (format === 'json') return reply.type('application/json').send(JSON.stringify(rows.map(describe)));
     return reply.type('text/csv; charset=utf-8').send(toCsv(rows));
   });
-  api.get('/audit/verify', { config: { ...SEE, rateLimit: { max: 10, timeWindow: 60_000 } }, schema: { summary: 'Is the chain whole? Names the row where it is not', response: { 200: z.object({ intact: z.boolean(), rows: z.number().nullable(), hash: z.string().nullable(), reason: z.string().nullable() }) } } }, (request) => {
+  api.get('/audit/verify', { config: { ...SEE, rateLimit: { max: 10, timeWindow: 60_000 } }, schema: { summary: 'Is the chain whole? Names the row where it is not', response: { 200: z.object({ intact: z.boolean(), rows: z.number().nullable(), hash: z.string().nullable(), reason: z.string().nullable() }) } } }, async (request) => {
     if (need(request, 'see-audit').sites !== null) throw new ProblemError(403, 'Not allowed', 'the chain runs over all sites: ask somebody who may see them');
-    const verdict = trail.verify();
+    const verdict = await trail.verify();
     return verdict.intact ? { intact: true, rows: verdict.rows, hash: verdict.hash, reason: null } : { intact: false, rows: null, hash: null, reason: verdict.reason };
   });
 }

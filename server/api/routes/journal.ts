@@ -25,13 +25,13 @@ const query = z.object({
 
 /** What happened, newest first: moves of alarms, actions of people, changes of setup and clock. Only ever added to. */
 export function journalRoutes(api: Api, { store, writers }: ApiContext): void {
-  api.get('/journal', { config: { permission: 'watch' }, schema: { summary: 'The journal, newest first', querystring: query, response: { 200: listOf(item) } } }, (request) => {
+  api.get('/journal', { config: { permission: 'watch' }, schema: { summary: 'The journal, newest first', querystring: query, response: { 200: listOf(item) } } }, async (request) => {
     need(request, 'watch');
     const { site, rig, alarm, limit, cursor } = request.query;
     const sites = site === undefined ? [...writers.keys()] : [site].filter((id) => writers.has(id));
     const before = cursor === undefined ? undefined : parseCursor(cursor);
-    const rows = sites
-      .flatMap((id) => store.journal(id, { owner: rig, alarm, limit, before }))
+    const rows = (await Promise.all(sites.map((id) => store.journal(id, { owner: rig, alarm, limit, before }))))
+      .flat()
       .toSorted((a, b) => b.atMs - a.atMs || b.seq - a.seq || b.n - a.n)
       .slice(0, limit);
     const last = rows.at(-1);

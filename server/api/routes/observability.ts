@@ -28,13 +28,17 @@ export function observabilityRoutes(api: Api, context: ApiContext): void {
 function createRegistry(context: ApiContext, isRecording: () => boolean): Registry {
   const registry = new Registry();
   collectDefaultMetrics({ register: registry });
-  const gauge = (name: string, help: string, read: () => number): void => {
-    new Gauge({ name, help, registers: [registry], collect() { this.set(read()); } });
+  const gauge = (name: string, help: string, read: () => number | Promise<number>): void => {
+    new Gauge({ name, help, registers: [registry], async collect() { this.set(await read()); } });
   };
   gauge('potside_recording', '1 while commits succeed', () => (isRecording() ? 1 : 0));
   gauge('potside_pages_connected', 'Dashboards connected', () => context.pagesConnected());
   gauge('potside_outbox_waiting_readings', 'Readings on the gateway’s disk not yet committed', () => context.gatewayStatus()?.waiting ?? 0);
   gauge('potside_messages_total', 'MQTT messages heard since the start', () => context.gatewayStatus()?.messages ?? 0);
   gauge('potside_standing_alarms', 'Alarms that stand', () => [...context.writers.values()].reduce((sum, writer) => sum + [...writer.state.alarms()].filter((alarm) => alarm.track.occurrence).length, 0));
+  const { notices, untold } = context.notify;
+  gauge('potside_notices_waiting', 'Messages to people that wait to be handed over', async () => (await notices.count('waiting')) + (await notices.count('sending')));
+  gauge('potside_notices_dead', 'Messages to people that could not be handed over in time, of all time', () => notices.count('dead'));
+  gauge('potside_sites_untold', 'Sites on which an alarm stands that nobody was told of in time', () => [...context.writers.keys()].filter((site) => untold(site) !== null).length);
   return registry;
 }

@@ -27,7 +27,7 @@ export function openIdRoutes(api: Api, { openId, accounts, signIn }: ApiContext)
       return { refusal: 'the provider’s answer did not hold' };
     });
     if ('refusal' in came) throw new ProblemError(403, 'Not allowed', came.refusal);
-    setSignedIn(request, reply, signIn.open(came.person, toCaller(request, accounts), 'open-id'));
+    setSignedIn(request, reply, await signIn.open(came.person, await toCaller(request, accounts), 'open-id'));
     return reply.redirect('/', 303);
   });
 }

@@ -120,13 +120,12 @@ async function act(context: ApiContext, request: FastifyRequest, permission: Per
   return tell(context, said.rig);
 }
 
-function tell({ writers, store, clock }: ApiContext, rig: string): z.infer<typeof readiness> {
+async function tell({ writers, store, clock }: ApiContext, rig: string): Promise<z.infer<typeof readiness>> {
   const { writer } = findRig(writers, rig);
   const check = writer.state.readiness(rig, Math.max(writer.state.atMs, clock.nowMs()));
   if (!check) throw new ProblemError(404, 'Not found', `there is no rig ${JSON.stringify(rig)}`);
   const shift = writer.state.shifts.find((one) => one.rig === rig && one.endedAtMs === null)?.id ?? null;
-  const history = store
-    .journal(writer.siteId, { owner: rig, limit: LOOK_THROUGH })
+  const history = (await store.journal(writer.siteId, { owner: rig, limit: LOOK_THROUGH }))
     .filter(({ kind, detail }) => kind === 'action' && String(detail['kind']).startsWith('ready-'))
     .slice(0, HISTORY)
     .map((row) => ({ at: new Date(row.atMs).toISOString(), text: journalText(row) }));

@@ -42,10 +42,10 @@ export function rejudgeRoutes(api: Api, context: ApiContext): void {
   const params = z.object({ id: z.string().max(120) });
   // One at a time: each takes what the machine has to spare.
   let running: Promise<unknown> = Promise.resolve();
-  api.post('/shifts/:id/rejudge', { config: { permission: 'rejudge' }, schema: { summary: 'What changed alarm settings would have made of recorded shifts', params, body: rejudgeBody, response: { 200: rejudgeAnswer } } }, (request) => {
+  api.post('/shifts/:id/rejudge', { config: { permission: 'rejudge' }, schema: { summary: 'What changed alarm settings would have made of recorded shifts', params, body: rejudgeBody, response: { 200: rejudgeAnswer } } }, async (request) => {
     need(request, 'rejudge');
     const changes = readChanges(request.body.alarms);
-    const shifts = [...new Set([request.params.id, ...(request.body.shifts ?? [])])].map((id) => findShift(context, id));
+    const shifts = await Promise.all([...new Set([request.params.id, ...(request.body.shifts ?? [])])].map((id) => findShift(context, id)));
     const work = async (): Promise<z.infer<typeof rejudgeAnswer>> => {
       const begun = performance.now();
       const parts: Rejudged[] = [];
@@ -63,16 +63,16 @@ export function rejudgeRoutes(api: Api, context: ApiContext): void {
     const { site, alarms, reason, shifts, before = null, after = null } = request.body;
     if (!writers.has(site)) throw notFound(`site ${JSON.stringify(site)}`);
     const made: Proposal = { id: randomUUID(), site, atMs: clock.nowMs(), by, reason, shifts, alarms, changes: readChanges(alarms), before, after, inForce: null };
-    store.proposals.add(made);
+    await store.proposals.add(made);
     return reply.code(201).send(describeProposal(made));
   });
-  api.get('/proposals', { config: { permission: 'watch' }, schema: { summary: 'Proposed alarm settings, newest first', response: { 200: listOf(proposal) } } }, (request) => {
+  api.get('/proposals', { config: { permission: 'watch' }, schema: { summary: 'Proposed alarm settings, newest first', response: { 200: listOf(proposal) } } }, async (request) => {
     need(request, 'watch');
-    return { items: store.proposals.list([...writers.keys()]).map(describeProposal), next: null };
+    return { items: (await store.proposals.list([...writers.keys()])).map(describeProposal), next: null };
   });
   api.post('/proposals/:id/put-into-force', { config: { permission: 'change-alarm-settings' }, schema: { summary: 'Put proposed alarm settings into force; the journal says who and why', params, body: decisionBody, response: { 200: proposal } } }, async (request) => {
     const { name: by } = need(request, 'change-alarm-settings');
-    const found = store.proposals.find(request.params.id);
+    const found = await store.proposals.find(request.params.id);
     const writer = found ? writers.get(found.site) : undefined;
     if (!found || !writer) throw notFound(`proposal ${JSON.stringify(request.params.id)}`);
     if (found.inForce) throw conflict(`this proposal was put into force by ${found.inForce.by} already`);
@@ -80,8 +80,8 @@ export function rejudgeRoutes(api: Api, context: ApiContext): void {
     // Where there is a file it says so too: else the next change of the file would take it back.
     if (settings.has(found.site)) await settings.changeAlarms(found.site, found.alarms, why, doerOf(request));
     else await writer.putIntoForce(found.id, found.changes, by, why);
-    store.proposals.noteInForce(found.id, clock.nowMs(), by);
-    return describeProposal(store.proposals.find(found.id) ?? found);
+    await store.proposals.noteInForce(found.id, clock.nowMs(), by);
+    return describeProposal((await store.proposals.find(found.id)) ?? found);
   });
 }
 

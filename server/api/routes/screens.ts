@@ -13,8 +13,8 @@ const USUAL_MS = 90 * 86_400_000;
 
 /** Screens of a site: the link that shows it on a wall, and the tablet at the rig on which a PIN is enough. */
 export function screenRoutes(api: Api, { accounts, clock, writers }: ApiContext): void {
-  api.get('/screens', { config: SET_UP, schema: { summary: 'Screens of your sites', response: { 200: listOf(screen) } } }, () => ({
-    items: accounts.screens.list().filter(({ site }) => writers.has(site)).map(({ untilMs, ...rest }) => ({ ...rest, until: new Date(untilMs).toISOString() })),
+  api.get('/screens', { config: SET_UP, schema: { summary: 'Screens of your sites', response: { 200: listOf(screen) } } }, async () => ({
+    items: (await accounts.screens.list()).filter(({ site }) => writers.has(site)).map(({ untilMs, ...rest }) => ({ ...rest, until: new Date(untilMs).toISOString() })),
     next: null,
   }));
   api.post('/screens', { config: SET_UP, schema: { summary: 'Make the link of a wall screen, or this browser a device at the rig', body: newScreen, response: { 201: made } } }, async (request, reply) => {
@@ -22,18 +22,18 @@ export function screenRoutes(api: Api, { accounts, clock, writers }: ApiContext)
     if (!writers.has(site)) throw notFound(`site ${JSON.stringify(site)}`);
     const now = clock.nowMs();
     const untilMs = until ?? now + USUAL_MS;
-    const { id, secret } = accounts.screens.add(kind, name, site, untilMs, doerOf(request));
+    const { id, secret } = await accounts.screens.add(kind, name, site, untilMs, doerOf(request));
     if (kind === 'device') setOwnCookie(request, reply, 'device', secret, Math.floor((untilMs - now) / 1000));
     return reply.code(201).send({ id, path: kind === 'wall' ? `/api/wall/${secret}` : null });
   });
   api.delete('/screens/:id', { config: SET_UP, schema: { summary: 'Revoke one; its pages close at once', params: z.object({ id: z.string().max(40) }), response: { 204: z.null() } } }, async (request, reply) => {
     const { id } = request.params;
-    const held = accounts.screens.list().find((one) => one.id === id);
-    if (!held || !writers.has(held.site) || !accounts.screens.revoke(id, doerOf(request))) throw notFound(`screen ${JSON.stringify(id)}`);
+    const held = (await accounts.screens.list()).find((one) => one.id === id);
+    if (!held || !writers.has(held.site) || !(await accounts.screens.revoke(id, doerOf(request)))) throw notFound(`screen ${JSON.stringify(id)}`);
     return reply.code(204).send(null);
   });
   api.get('/wall/:key', { config: { permission: 'anyone', rateLimit: { max: 30, timeWindow: 60_000 } }, schema: { summary: 'Open a wall screen’s link', params: z.object({ key: z.string().max(64) }) } }, async (request, reply) => {
-    const held = accounts.screens.find('wall', request.params.key);
+    const held = await accounts.screens.find('wall', request.params.key);
     if (!held) throw new ProblemError(403, 'Not allowed', 'this link was revoked, or its time is over');
     setOwnCookie(request, reply, 'wall', request.params.key, Math.floor((held.untilMs - clock.nowMs()) / 1000));
     return reply.redirect('/', 303);

@@ -31,11 +31,11 @@ export function sessionRoutes(api: Api, { accounts, signIn, openId, firstAdminis
   api.post('/session', { config: { permission: 'anyone', rateLimit: { max: 60, timeWindow: 60_000 } }, schema: { summary: 'Sign in', body: credentials, response: { 200: identity } } }, async (request, reply) => {
     const { name, password, pin, code } = request.body;
     if ((password === undefined) === (pin === undefined)) throw new ProblemError(400, 'Bad request', 'expected a password or a PIN');
-    const caller = callerOf(request);
+    const caller = await toCaller(request, accounts);
     if (pin !== undefined && !caller.device) throw new ProblemError(400, 'Bad request', 'a PIN is enough on a device at the rig only: sign in with your password');
     const result = await signIn.try({ name, password, pin, code }, caller);
     if (!result.ok) throw refusal(result, reply);
-    endOld(request);
+    await endOld(request);
     return answer(request, reply, result, name);
   });
   api.get('/session', { config: { permission: 'anyone' }, schema: { summary: 'Who is signed in', response: { 200: identity } } }, (request) => {
@@ -44,32 +44,36 @@ export function sessionRoutes(api: Api, { accounts, signIn, openId, firstAdminis
     return { name, role, sites: sites && [...sites], watchOnly };
   });
   api.delete('/session', { config: { permission: 'anyone' }, schema: { summary: 'Sign out', response: { 204: z.null() } } }, async (request, reply) => {
-    endOld(request);
+    await endOld(request);
     clearOwnCookie(request, reply, 'session');
     clearOwnCookie(request, reply, 'wall');
     return reply.code(204).send(null);
   });
 
-  api.get('/ways-in', { config: { permission: 'anyone' }, schema: { summary: 'How one can sign in on this browser', response: { 200: waysIn } } }, (request) => ({
+  api.post('/one-time-code', { config: { permission: 'anyone', rateLimit: { max: 10, timeWindow: 60_000 } }, schema: { summary: 'Choose a password with the code of an administrator; then sign in with it', body: z.strictObject({ name: z.string().max(64), code: z.string().max(40), password: z.string().max(200) }), response: { 204: z.null() } } }, async (request, reply) => {
+    const { name, code, password } = request.body;
+    const redeemed = await accounts.codes.redeem(name, code, password, request.ip);
+    if (!redeemed.ok && redeemed.why === 'wait') throw refusal(redeemed, reply);
+    if (!redeemed.ok) throw new ProblemError(403, 'Not allowed', 'this is not the code for that name, or it is used up: ask an administrator for a new one');
+    return reply.code(204).send(null);
+  });
+
+  api.get('/ways-in', { config: { permission: 'anyone' }, schema: { summary: 'How one can sign in on this browser', response: { 200: waysIn } } }, async (request) => ({
     openId: openId?.name ?? null,
-    firstAdministrator: firstAdministrator.isOpen,
-    device: toCaller(request, accounts).device?.name ?? null,
+    firstAdministrator: await firstAdministrator.isOpen(),
+    device: (await toCaller(request, accounts)).device?.name ?? null,
   }));
 
   /** Ends the session that this browser holds. */
-  function endOld(request: FastifyRequest): void {
+  async function endOld(request: FastifyRequest): Promise<void> {
     const secret = cookieOf(request.headers, COOKIES.session);
-    const held = secret === null ? null : accounts.sessions.identity(secret);
-    if (held) accounts.sessions.end(held.key.replace(/^session /, ''), { ...doerOf(request), by: held.name }, 'signed-out');
+    const held = secret === null ? null : await accounts.sessions.identity(secret);
+    if (held) await accounts.sessions.end(held.key.replace(/^session /, ''), { ...doerOf(request), by: held.name }, 'signed-out');
   }
 
-  function callerOf(request: FastifyRequest): Caller {
-    return toCaller(request, accounts);
-  }
-
-  function answer(request: FastifyRequest, reply: FastifyReply, signedIn: Extract<SignInResult, { ok: true }>, name: string): z.infer<typeof identity> {
+  async function answer(request: FastifyRequest, reply: FastifyReply, signedIn: Extract<SignInResult, { ok: true }>, name: string): Promise<z.infer<typeof identity>> {
     setSignedIn(request, reply, signedIn);
-    const held = accounts.sessions.identity(signedIn.secret);
+    const held = await accounts.sessions.identity(signedIn.secret);
     return { name, role: signedIn.role, sites: held?.sites ? [...held.sites] : null, watchOnly: signedIn.watchOnly };
   }
 }
@@ -80,13 +84,13 @@ export function setSignedIn(request: FastifyRequest, reply: FastifyReply, { secr
   setOwnCookie(request, reply, 'browser', browser, BROWSER_S);
 }
 
-export function toCaller(request: FastifyRequest, accounts: ApiContext['accounts']): Caller {
+export async function toCaller(request: FastifyRequest, accounts: ApiContext['accounts']): Promise<Caller> {
   const device = cookieOf(request.headers, COOKIES.device);
   return {
     address: request.ip,
     agent: request.headers['user-agent'] ?? '',
     browser: cookieOf(request.headers, COOKIES.browser),
-    device: device === null ? null : accounts.screens.find('device', device),
+    device: device === null ? null : await accounts.screens.find('device', device),
   };
 }
 

@@ -36,9 +36,9 @@ export function settingsRoutes(api: Api, context: ApiContext): void {
     if (!writers.has(site)) throw notFound(`site ${JSON.stringify(site)}`);
     return site;
   };
-  api.get('/sites/:site/settings', { config: { permission: 'see-settings' }, schema: { summary: 'The site’s configuration file', params, response: { 200: held } } }, (request, reply) => {
+  api.get('/sites/:site/settings', { config: { permission: 'see-settings' }, schema: { summary: 'The site’s configuration file', params, response: { 200: held } } }, async (request, reply) => {
     need(request, 'see-settings');
-    const { isInForce, ...found } = settings.held(known(request.params.site));
+    const { isInForce, ...found } = await settings.held(known(request.params.site));
     void reply.header('etag', `"${found.version}"`);
     return { ...found, inForce: isInForce };
   });
@@ -47,12 +47,12 @@ export function settingsRoutes(api: Api, context: ApiContext): void {
     const { version, why, document: fields, text } = request.body;
     return settings.change(known(request.params.site), { version, why, to: text === undefined ? { document: fields } : { text } }, doerOf(request));
   });
-  api.get('/sites/:site/settings/changes', { config: { permission: 'see-settings' }, schema: { summary: 'Who changed which field of the configuration, newest first', params, response: { 200: listOf(field) } } }, (request) => {
+  api.get('/sites/:site/settings/changes', { config: { permission: 'see-settings' }, schema: { summary: 'Who changed which field of the configuration, newest first', params, response: { 200: listOf(field) } } }, async (request) => {
     need(request, 'see-settings');
     const find = (what: string) => accounts.trail.find({ site: known(request.params.site), what, sites: null, limit: 500 });
-    const written = find(CHANGED);
+    const written = await find(CHANGED);
     // What was changed in the file here stands in the trail a second time, as what it meant for the alarms.
-    const others = find('setting-changed')
+    const others = (await find('setting-changed'))
       // At a site's first configuration the law and the flood stand where they are shipped: nobody changed them.
       .filter(({ old, subject }) => old !== null || !/^(regime|flood)/.test(subject ?? ''))
       .filter(({ atMs, by }) => !written.some((one) => one.by === by && Math.abs(one.atMs - atMs) < SAME_DEED_MS))
@@ -68,7 +68,7 @@ export function settingsRoutes(api: Api, context: ApiContext): void {
   api.post('/first-site', { config: { permission: 'change-settings' }, schema: { summary: 'Write the first site’s file and start with it', body: z.strictObject({ document }), response: { 201: z.object({ takesHold }) } } }, async (request, reply) => {
     // A site that does not exist yet is in nobody's reach but theirs who may see all.
     if (need(request, 'change-settings').sites !== null) throw new ProblemError(403, 'Not allowed', 'your reach is some sites only: a new one is made by somebody who may see all');
-    return reply.code(201).send({ takesHold: settings.create(request.body.document, doerOf(request)) });
+    return reply.code(201).send({ takesHold: await settings.create(request.body.document, doerOf(request)) });
   });
 }
 

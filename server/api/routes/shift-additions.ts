@@ -8,9 +8,9 @@ import { MEANINGS } from '../../../domain/shift/shift.ts';
 import type { Permission } from '../../access/role.ts';
 import type { ActionResult } from '../../intake/site-writer.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
-import { findShift, isReplay } from '../find-shift.ts';
+import { findShift, tellShift } from '../find-shift.ts';
 import { conflict, notFound, ProblemError } from '../problem-error.ts';
-import { describeShift, setupBody, shiftShape } from '../shift-shape.ts';
+import { setupBody, shiftShape } from '../shift-shape.ts';
 import { instant } from '../shapes.ts';
 import { idempotency, keyOf } from './alarms.ts';
 
@@ -33,10 +33,10 @@ const MAGIC = { 'image/jpeg': [0xff, 0xd8, 0xff], 'image/png': [0x89, 0x50, 0x4e
 export function shiftAdditionRoutes(api: Api, context: ApiContext): void {
   const { store } = context;
   const schema = (summary: string) => ({ summary, params, headers: idempotency, response: { 200: shiftShape } });
-  const shiftOf = (id: string): z.infer<typeof shiftShape> => describeShift(findShift(context, id).recorded, store.shiftRecord.items(id), isReplay(context, findShift(context, id).recorded));
+  const shiftOf = (id: string): Promise<z.infer<typeof shiftShape>> => tellShift(context, id);
   const act = async (request: FastifyRequest, permission: Permission, said: Exclude<ShiftAction, { kind: 'start-shift' }>): Promise<ActionResult> => {
     const { name: by, role } = need(request, permission);
-    const { writer } = findShift(context, said.shift);
+    const { writer } = await findShift(context, said.shift);
     const result = await writer.act({ ...said, key: keyOf(request), by, role, from: request.ip });
     if (result.refusal !== null) throw conflict(result.refusal);
     return result;
@@ -53,13 +53,13 @@ export function shiftAdditionRoutes(api: Api, context: ApiContext): void {
   api.post('/shifts/:id/notes', { config: { permission: 'add-to-record' }, schema: { ...schema('A note, placed on the trace'), body: noteBody } }, async (request) => {
     const { text, placedAt, point, photo } = request.body;
     const { id } = request.params;
-    if (photo && !hasPhoto(id, photo)) throw notFound(`photo ${JSON.stringify(photo)} on this shift`);
+    if (photo && !(await hasPhoto(id, photo))) throw notFound(`photo ${JSON.stringify(photo)} on this shift`);
     await act(request, 'add-to-record', { kind: 'note', shift: id, text, placedAtMs: placedAt ?? null, point: point ?? null, photo: photo ?? null });
     return shiftOf(id);
   });
   api.post('/shifts/:id/corrections', { config: { permission: 'add-to-record' }, schema: { ...schema('A correction; what it corrects stays as it was'), body: correctionBody } }, async (request) => {
     const { id } = request.params;
-    const { shift } = findShift(context, id).recorded;
+    const { shift } = (await findShift(context, id)).recorded;
     await act(request, 'add-to-record', { kind: 'correct', shift: id, ...request.body, sealed: shift.seal && { rig: shift.rig, root: shift.seal.root } });
     return shiftOf(id);
   });
@@ -70,28 +70,28 @@ export function shiftAdditionRoutes(api: Api, context: ApiContext): void {
     return shiftOf(request.params.id);
   });
 
-  const hasPhoto = (shift: string, photo: string): boolean => store.shiftRecord.items(shift).some((item) => item.kind === 'photo' && item.photo === photo);
+  const hasPhoto = async (shift: string, photo: string): Promise<boolean> => (await store.shiftRecord.items(shift)).some((item) => item.kind === 'photo' && item.photo === photo);
   void api.register(async (plain) => {
     const photos = plain.withTypeProvider<ZodTypeProvider>();
     for (const type of Object.keys(MAGIC)) photos.addContentTypeParser(type, { parseAs: 'buffer', bodyLimit: MAX_PHOTO_BYTES }, (_request, body, done) => done(null, body));
     photos.post('/shifts/:id/photos', { config: { permission: 'add-to-record' }, bodyLimit: MAX_PHOTO_BYTES, schema: { summary: 'Add a photo: JPEG or PNG, 5 MB at most', consumes: Object.keys(MAGIC), params, headers: idempotency, response: { 201: z.object({ id: z.string().describe('SHA-256 of its bytes') }) } } }, async (request, reply) => {
       need(request, 'add-to-record');
-      findShift(context, request.params.id);
+      await findShift(context, request.params.id);
       const { body } = request;
       const mediaType = (request.headers['content-type'] ?? '').split(';')[0] ?? '';
       if (!Buffer.isBuffer(body) || !isA(mediaType, body)) throw new ProblemError(400, 'Bad request', `body: expected the bytes of a JPEG or PNG as its content type says, found ${mediaType || 'no content type'}`);
       const id = createHash('sha256').update(body).digest('hex');
       // The bytes first: an entry of the log must never name a photo that is not there.
-      store.shiftRecord.keepPhoto(id, { mediaType, bytes: body });
+      await store.shiftRecord.keepPhoto(id, { mediaType, bytes: body });
       await act(request, 'add-to-record', { kind: 'add-photo', shift: request.params.id, photo: id, mediaType, size: body.length });
       return reply.code(201).send({ id });
     });
   });
-  api.get('/shifts/:id/photos/:photo', { config: { permission: 'watch' }, schema: { summary: 'A photo', params: z.object({ id: z.string().max(80), photo: z.string().max(80) }) } }, (request, reply) => {
+  api.get('/shifts/:id/photos/:photo', { config: { permission: 'watch' }, schema: { summary: 'A photo', params: z.object({ id: z.string().max(80), photo: z.string().max(80) }) } }, async (request, reply) => {
     need(request, 'watch');
     const { id, photo } = request.params;
-    findShift(context, id);
-    const held = hasPhoto(id, photo) ? store.shiftRecord.photo(photo) : null;
+    await findShift(context, id);
+    const held = (await hasPhoto(id, photo)) ? await store.shiftRecord.photo(photo) : null;
     if (!held) throw notFound(`photo ${JSON.stringify(photo)} on this shift`);
     return reply.type(held.mediaType).header('cache-control', 'private, max-age=31536000, immutable').send(Buffer.from(held.bytes));
   });

@@ -1,6 +1,5 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { z } from 'zod';
-import { inOneWrite } from '../../access/access-store.ts';
 import type { ExportKind, ExportResult } from '../../export/export-job.ts';
 import { type Api, type ApiContext, doerOf, need } from '../context.ts';
 import { findShift } from '../find-shift.ts';
@@ -19,20 +18,19 @@ const summaryShape = z.looseObject({
 
 /** What can be taken out of a shift: its summary, the report, the traces, and the whole record to be checked elsewhere. */
 export function shiftExportRoutes(api: Api, context: ApiContext): void {
-  const run = (request: FastifyRequest, kind: ExportKind, shift: string, points: string | undefined = undefined): Promise<ExportResult> => {
+  const run = async (request: FastifyRequest, kind: ExportKind, shift: string, points: string | undefined = undefined): Promise<ExportResult> => {
     need(request, 'watch');
     // A long shift takes longer than a silent connection is otherwise kept.
     request.raw.socket.setTimeout(EXPORT_TIMEOUT_MS);
-    const { writer } = findShift(context, shift);
+    const { writer } = await findShift(context, shift);
     const { config } = writer.state;
     if (!config) throw new ProblemError(503, 'Not ready', 'the site has no configuration yet');
-    if (kind !== 'summary') noteExport(request, writer.siteId, kind, shift);
+    if (kind !== 'summary') await noteExport(request, writer.siteId, kind, shift);
     return context.exporter.run({ kind, shift, config, nowMs: context.clock.nowMs(), version: context.version, dataDir: context.dataDir, points: points === undefined ? null : points.split(',') });
   };
   /** What leaves the house is in the trail. */
-  const noteExport = (request: FastifyRequest, site: string, kind: ExportKind, shift: string): void => {
-    const { base, trail } = context.accounts;
-    inOneWrite(base.database, () => trail.add({ atMs: context.clock.nowMs(), ...doerOf(request), what: 'shift-exported', site, subject: shift, new: { kind } }));
+  const noteExport = async (request: FastifyRequest, site: string, kind: ExportKind, shift: string): Promise<void> => {
+    await context.accounts.trail.add({ atMs: context.clock.nowMs(), ...doerOf(request), what: 'shift-exported', site, subject: shift, new: { kind } });
   };
   const send = (reply: FastifyReply, { bytes }: ExportResult, mediaType: string, name: string): FastifyReply =>
     reply.type(mediaType).header('content-disposition', `attachment; filename="${name}"`).header('cache-control', 'no-store').send(Buffer.from(bytes ?? new Uint8Array()));

@@ -35,9 +35,9 @@ export function traceRoutes(api: Api, context: ApiContext): void {
     const toMs = request.query.to ?? clock.nowMs();
     return drawTrace(context, writer, owner, { ...request.query, fromMs: request.query.from ?? toMs - 4 * 3_600_000, toMs });
   });
-  api.get('/shifts/:id/trace', { config: { permission: 'watch' }, schema: { summary: 'History of a shift', params: z.object({ id: z.string() }), querystring: query, response: { 200: trace } } }, (request) => {
+  api.get('/shifts/:id/trace', { config: { permission: 'watch' }, schema: { summary: 'History of a shift', params: z.object({ id: z.string() }), querystring: query, response: { 200: trace } } }, async (request) => {
     need(request, 'watch');
-    const found = store.shift(request.params.id);
+    const found = await store.shift(request.params.id);
     if (!found) throw notFound(`shift ${JSON.stringify(request.params.id)}`);
     const { writer, owner } = findRig(writers, found.shift.rig);
     const fromMs = request.query.from ?? found.shift.startedAtMs;

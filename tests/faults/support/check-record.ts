@@ -24,13 +24,13 @@ export interface Verdict {
 export const SOUND: Omit<Verdict, 'stored' | 'raised'> = { lost: [], twice: [], phantoms: [], wrongAlarms: [], replayDiffers: [] };
 
 /** Holds a record against what is true of it. */
-export function checkRecord(dataDir: string, site: string, oracle: Oracle): Verdict {
+export async function checkRecord(dataDir: string, site: string, oracle: Oracle): Promise<Verdict> {
   const file = join(dataDir, 'record.db');
   const rows = readRows(file);
   const counts = new Map<string, number>();
   for (const row of rows) counts.set(nameOf(row), (counts.get(nameOf(row)) ?? 0) + 1);
   const sent = new Set(oracle.sent.map(nameOf));
-  const { raised, replayDiffers } = replay(file, site);
+  const { raised, replayDiffers } = await replay(file, site);
   const wrongAlarms = oracle.rigs.flatMap((rig) => {
     const expected = rows.some((row) => row.rig === rig && row.point === 'breathing-air-co' && row.value >= 10 && !row.late) ? 1 : 0;
     const found = raised.filter((owner) => owner === rig).length;
@@ -65,18 +65,18 @@ function readRows(file: string): (Sent & { late: boolean })[] {
 }
 
 /** Folds the whole stored log anew and compares what the journal would say of alarms. */
-function replay(file: string, site: string): { raised: string[]; replayDiffers: string[] } {
+async function replay(file: string, site: string): Promise<{ raised: string[]; replayDiffers: string[] }> {
   const { store, database } = openSqliteStore(file);
   const written = (database.prepare("SELECT seq, n, at_ms, owner, detail FROM journal WHERE site = ? AND kind = 'alarm' ORDER BY seq, n").all(site) as { seq: number; n: number; at_ms: number; owner: string; detail: string }[]).map((row) => `${row.seq} ${row.n} ${row.at_ms} ${row.owner} ${row.detail}`);
   const evaluator = new SiteEvaluator(site);
   const raised: string[] = [];
   const told: string[] = [];
-  for (const entry of store.readLog(site, 0)) {
+  for await (const entry of store.readLog(site, 0)) {
     const effects = evaluator.apply(entry);
     for (const { what, rule, owner } of effects.transitions) if (what === 'raised' && rule.name === 'co-high') raised.push(owner);
     for (const row of journalRows(entry, effects)) if (row.kind === 'alarm') told.push(`${entry.seq} ${row.n} ${row.atMs} ${row.owner} ${JSON.stringify(row.detail)}`);
   }
-  store.close();
+  await store.close();
   const differs = [...written.filter((row) => !told.includes(row)), ...told.filter((row) => !written.includes(row))];
   return { raised, replayDiffers: differs };
 }

@@ -23,7 +23,7 @@ let store: Store;
 beforeAll(async () => {
   shift = await simulateShift({ dir, minutes: 8, scenario: 'co-wind', acts: WORK, silent: [5, 6] });
   ({ store } = shift);
-  data = shift.data();
+  data = await shift.data();
 }, 120_000);
 afterAll(async () => {
   await shift.close();
@@ -60,7 +60,7 @@ describe('trace, summary, report, CSV and Parquet', () => {
       expect(ofCsv.map((row) => [row['time_utc'], row['value'] === '' ? null : Number(row['value']), row['quality']]), point).toEqual(ofParquet.map((row) => [new Date(Number(row['time'])).toISOString(), row['value'], row['quality']]));
       // The trace as the screen asks for it: its lowest and highest are those of the rows.
       const drawing = new Downsampler({ fromMs, toMs, width: 500, gapMs });
-      for (const piece of store.pieces(data.recorded.site, owner, point, fromMs, toMs)) drawing.add(piece);
+      for await (const piece of store.pieces(data.recorded.site, owner, point, fromMs, toMs)) drawing.add(piece);
       const trace = drawing.drawn();
       const usable = ofCsv.flatMap((row) => (row['quality'] === 'bad' || row['value'] === '' ? [] : [Number(row['value'])]));
       const shown = (column: readonly (number | null)[]): number[] => column.filter((value) => value !== null);
@@ -126,7 +126,7 @@ describe('the Parquet file', () => {
 
 describe('the report', () => {
   it('has the same bytes for the same data and version, its fonts embedded, and nothing that runs', async () => {
-    const make = (): Promise<Uint8Array> => shiftReport(shift.data(), { version: '0.0.0', photo: () => null, isReplay: false });
+    const make = async (): Promise<Uint8Array> => shiftReport(await shift.data(), { version: '0.0.0', photo: () => null, isReplay: false });
     const [one, two] = [await make(), await make()];
     expect(Buffer.from(one).equals(Buffer.from(two))).toBe(true);
     writeFileSync(join(dir, 'report.pdf'), one);

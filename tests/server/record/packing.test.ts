@@ -6,6 +6,7 @@ import { RECORD_MIGRATIONS } from '../../../server/record/migrations.ts';
 import { openSqliteStore, storeOver } from '../../../server/record/sqlite-store.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 import { answersOf, recordTrouble } from '../../support/troubled-record.ts';
+import { collect } from '../../support/collect.ts';
 
 const rowsIn = (database: Sqlite, table: string): number => (database.prepare(`SELECT count(*) AS n FROM ${table}`).get() as { n: number }).n;
 
@@ -19,27 +20,27 @@ describe('packing', () => {
   it('leaves the log, every sample, its quality, reason, lateness, order and times as they were', async () => {
     const { store, database } = openSqliteStore(join(tempDir(), 'record.db'));
     await recordTrouble(store, 6);
-    const before = answersOf(store);
+    const before = await answersOf(store);
     const rows = rowsIn(database, 'reading');
     // Started at ten past six, ended at ten past twelve: 6, 7, 8, 9 and 10 o'clock are over for ten minutes.
     expect(await packAll(store)).toBe(5);
     expect(rowsIn(database, 'reading')).toBeLessThan(rows / 4);
     expect(rowsIn(database, 'reading') + (database.prepare("SELECT sum(count) AS n FROM block JOIN series ON series.id = series WHERE point IN ('supply-pressure', 'breathing-air-co', 'air-line-dew-point', 'nozzle-pressure', 'air-flow', 'ambient-humidity')").get() as { n: number }).n).toBe(rows);
-    expect(answersOf(store)).toEqual(before);
-    store.close();
+    expect(await answersOf(store)).toEqual(before);
+    await store.close();
   });
 
   it('reads the same from any place in the log, also when it is packed while somebody reads', async () => {
     const { store } = openSqliteStore(join(tempDir(), 'record.db'));
     await recordTrouble(store, 5, 2);
-    const log = [...store.readLog('pier-9', 0)];
-    const reading = store.readLog('pier-9', 0)[Symbol.iterator]();
-    const seen = [reading.next().value, reading.next().value];
+    const log = (await collect(store.readLog('pier-9', 0)));
+    const reading = store.readLog('pier-9', 0)[Symbol.asyncIterator]();
+    const seen: unknown[] = [(await reading.next()).value, (await reading.next()).value];
     await packAll(store);
-    for (let step = reading.next(); !step.done; step = reading.next()) seen.push(step.value);
+    for (let step = await reading.next(); !step.done; step = await reading.next()) seen.push(step.value);
     expect(seen).toEqual(log);
-    for (const after of [1, 2, 100, 333, log.length - 1]) expect([...store.readLog('pier-9', after, after + 400)]).toEqual(log.slice(after, after + 400));
-    store.close();
+    for (const after of [1, 2, 100, 333, log.length - 1]) expect(await collect(store.readLog('pier-9', after, after + 400))).toEqual(log.slice(after, after + 400));
+    await store.close();
   });
 
   it('takes what comes late for a packed hour into the next revision of its block', async () => {
@@ -48,28 +49,29 @@ describe('packing', () => {
     await packAll(store);
     const revisions = database.prepare('SELECT max(revision) AS most FROM block').get() as { most: number };
     expect(revisions.most).toBeGreaterThan(1);
-    store.close();
+    await store.close();
   });
 
   it('tells a damaged block instead of drawing it', async () => {
-    const { store, database } = openSqliteStore(join(tempDir(), 'record.db'));
+    const file = join(tempDir(), 'record.db');
+    const { store, database } = openSqliteStore(file);
     await recordTrouble(store, 4);
     await packAll(store);
     const { bytes, rowid } = database.prepare("SELECT block.rowid, bytes FROM block JOIN series ON series.id = series WHERE point = 'supply-pressure' LIMIT 1").get() as { rowid: number; bytes: Buffer };
     for (const damaged of [bytes.subarray(0, bytes.length - 40), Buffer.from(bytes.map((byte, i) => (i === bytes.length >> 1 ? byte ^ 1 : byte)))]) {
       database.prepare('UPDATE block SET bytes = ? WHERE rowid = ?').run(damaged, rowid);
-      expect(() => answersOf(store)).toThrow('damaged');
+      await expect(answersOf(store)).rejects.toThrow('damaged');
     }
     // A start must not fail for it: the log is read without what lay in there, and somebody is told.
     const told: string[] = [];
-    const tolerant = storeOver(database, (what) => told.push(what));
-    const whole = [...tolerant.readLog('pier-9', 0)];
+    const tolerant = openSqliteStore(file, (what) => told.push(what)).store;
+    const whole = await collect(tolerant.readLog('pier-9', 0));
     expect(whole.map(({ seq }) => seq)).toEqual(whole.map((_, i) => i + 1));
     expect(told).toEqual(['an hour of rig-a/supply-pressure']);
     database.prepare('UPDATE pack SET bytes = ? WHERE id = ?').run(Buffer.from('nonsense'), 1);
-    expect([...tolerant.readLog('pier-9', 0)].map(({ seq }) => seq)).toEqual(whole.map(({ seq }) => seq));
+    expect((await collect(tolerant.readLog('pier-9', 0))).map(({ seq }) => seq)).toEqual(whole.map(({ seq }) => seq));
     expect(told.at(-1)).toMatch(/entries 1 to \d+ of the log/);
-    store.close();
+    await store.close();
   });
 });
 
@@ -100,9 +102,9 @@ it('killed at any call to the database, packing loses nothing, and the next star
   const made = join(dir, 'made.db');
   const first = openSqliteStore(made);
   await recordTrouble(first.store, 2, 4, 240_000);
-  const before = answersOf(first.store);
+  const before = await answersOf(first.store);
   first.database.pragma('wal_checkpoint(TRUNCATE)');
-  first.store.close();
+  await first.store.close();
   let deaths = 0;
   for (let n = 1; ; n += 1) {
     const file = join(dir, `killed-${n}.db`);
@@ -110,17 +112,17 @@ it('killed at any call to the database, packing loses nothing, and the next star
     const held = openSqlite(file);
     const { database, isDead } = dyingAt(held, n);
     try {
-      await packAll(storeOver(database));
+      await packAll(storeOver(database).store);
     } catch (error) {
       expect((error as Error).message).toBe('killed');
     }
     held.close();
     const again = openSqliteStore(file);
-    expect(answersOf(again.store), `killed at call ${n}`).toEqual(before);
+    expect(await answersOf(again.store), `killed at call ${n}`).toEqual(before);
     await packAll(again.store);
-    expect(answersOf(again.store), `packed after a kill at call ${n}`).toEqual(before);
+    expect(await answersOf(again.store), `packed after a kill at call ${n}`).toEqual(before);
     expect(rowsIn(again.database, 'pack WHERE is_cleared = 0')).toBe(0);
-    again.store.close();
+    await again.store.close();
     if (!isDead()) break;
     deaths += 1;
   }
@@ -144,10 +146,10 @@ it('a record of any earlier version, cut off in the middle of any step, is broug
       old.exec('ROLLBACK');
       old.close();
       const { store } = openSqliteStore(found);
-      expect([...store.readLog('pier-9', 0)]).toEqual([
+      expect(await collect(store.readLog('pier-9', 0))).toEqual([
         { kind: 'batch', seq: 1, atMs: 1000, origin: '', readings: [{ owner: 'rig-a', point: 'pot-pressure', observedAtMs: 900, receivedAtMs: 950, value: 96.4, quality: 'good', reason: null, late: false, sequence: 0 }] },
       ]);
-      store.close();
+      await store.close();
     }
   }
 });

@@ -21,7 +21,7 @@ it('a packed shift takes 2.5 bytes a sample at most, with quality, order, times,
   expect(pages / samples).toBeLessThanOrEqual(2.5);
   // What sensors sent alone, the log counted whole: what is computed is smoother and takes less.
   expect((one(`SELECT sum(length(bytes)) FROM ${ofSensors}`) + one('SELECT sum(length(bytes)) FROM pack')) / readings).toBeLessThanOrEqual(2.5);
-  store.close();
+  await store.close();
 }, 120_000);
 
 it('a single sample of 400 ppm is seen at the zoom of a whole shift, out of a packed hour', async () => {
@@ -44,5 +44,5 @@ it('a single sample of 400 ppm is seen at the zoom of a whole shift, out of a pa
   expect(co?.max.filter((value) => value === 400)).toHaveLength(1);
   // A pixel is 18 s: what is late begins and ends within one.
   expect(co?.late.filter((isLate) => isLate)).toHaveLength(4);
-  store.close();
+  await store.close();
 });

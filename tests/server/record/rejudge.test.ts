@@ -16,7 +16,7 @@ const SECOND = 1000;
 /** Two and a half hours on rig-a: three peaks of CO (13, 45 and 11 ppm), the first acknowledged and reset by a person; readings every five seconds. */
 async function record(store: Store): Promise<{ writer: SiteWriter; clock: SettableClock; shift: string }> {
   const clock = new SettableClock(NOW);
-  const writer = new SiteWriter({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
+  const writer = await SiteWriter.open({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
   await writer.configure(testSite());
   const person = { by: 'dana', role: 'supervisor', from: 'test' };
   let sequence = 0;
@@ -45,12 +45,12 @@ describe('re-judging', () => {
   it('without a change comes to what the journal tells; with one, to what would have been; packed or not, snapshot or not', async () => {
     const { store, database } = openSqliteStore(join(tempDir(), 'record.db'));
     const { writer, clock, shift: id } = await record(store);
-    const shift = store.shift(id)?.shift;
+    const shift = (await store.shift(id))?.shift;
     if (!shift) throw new Error('no shift');
     const same = await rejudgeShift(store, 'pier-9', shift, {}, clock.nowMs());
     expect(same.after).toEqual(same.before);
     expect(told(same.before.alarms, 'co-high')).toEqual([3000, 7000, 9000]);
-    const raised = store.alarmMoves('pier-9', shift.startedAtMs, clock.nowMs() + 1).filter(({ name, to, from }) => name === 'co-high' && to === 'unacknowledged' && from !== 'unacknowledged');
+    const raised = (await store.alarmMoves('pier-9', shift.startedAtMs, clock.nowMs() + 1)).filter(({ name, to, from }) => name === 'co-high' && to === 'unacknowledged' && from !== 'unacknowledged');
     expect(raised.map(({ atMs }) => (atMs - NOW) / SECOND)).toEqual([3000, 7000, 9000]);
 
     const higher = await rejudgeShift(store, 'pier-9', shift, { 'co-high': { limit: 12 } }, clock.nowMs());
@@ -70,6 +70,6 @@ describe('re-judging', () => {
     expect(told(cold.before.alarms, 'co-high')).toEqual([3000, 7000, 9000]);
     expect(told(cold.after.alarms, 'co-high')).toEqual([3000, 7000]);
     await writer.stop();
-    store.close();
+    await store.close();
   }, 60_000);
 });

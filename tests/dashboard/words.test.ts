@@ -1,0 +1,71 @@
+import { describe, expect, it } from 'vitest';
+import { en } from '../../dashboard/words/en.ts';
+import { es } from '../../dashboard/words/es.ts';
+import { LANGUAGE_CODES, fetchWords } from '../../dashboard/words/languages.ts';
+import { ALARM_TABLE } from '../../domain/alarms/table.ts';
+import { POINT_KINDS } from '../../domain/points/catalogue.ts';
+import { BEFORE_STEPS } from '../../domain/shift/readiness/before-steps.ts';
+import { CLOSING_STEPS } from '../../domain/shift/readiness/closing-steps.ts';
+import { CHECKS_DONE } from '../../domain/shift/readiness/judge-readiness.ts';
+import { EVENT_WORDS } from '../../domain/shift/readiness/step.ts';
+
+/** Every word of a language by its place, e.g. `alarms.iHaveIt`; a function is asked with what is told apart in the result. */
+function leaves(node: unknown, path: string): [string, string][] {
+  if (typeof node === 'string') return [[path, node]];
+  if (typeof node === 'function') return [[path, String((node as (...given: unknown[]) => unknown)(...Array.from({ length: Math.max(node.length, 1) }, (_, i) => GIVEN[i])))]];
+  return Object.entries(node as object).flatMap(([key, value]) => leaves(value, path === '' ? key : `${path}.${key}`));
+}
+
+/** Strings that work as names, and as numbers where a plural is asked for. */
+const GIVEN = ['7', '8', '9', '11'];
+
+/** The same in both languages: names, signs, units, and words that are spelt alike. */
+const ALIKE = /^(product|second|minute|hour|noValue|signIn\.pin|told|settings\.(us|si)|roles\.supervisor|air\.since)$|\.(offset|duration|by|fromTo|place|signedBy|signed)$|signedInAs|directions\.|shifts\.log\.signed|trace\.(markLetters|zones\.utc)|startForm\.(sensor|examples\.notes|jobs\.2)|sizing\.names|ready\.notes\.holds|reasons\.client$/;
+
+const english = new Map(leaves(en, ''));
+
+describe.each(LANGUAGE_CODES.filter((code) => code !== 'en'))('language %s', (code) => {
+  it('has every word of the page, and none left in English', async () => {
+    const words = await fetchWords(code);
+    expect(words.language).toBe(code);
+    const other = new Map(leaves(words, ''));
+    expect([...other.keys()].sort()).toEqual([...english.keys()].sort());
+    const same = [...other].filter(([path, text]) => english.get(path) === text && /[a-z]{3}/i.test(text) && !ALIKE.test(path)).map(([path, text]) => `${path}: ${text}`);
+    expect(same).toEqual([]);
+    for (const [path, text] of other) if (english.get(path) !== '') expect(text, path).not.toBe('');
+  });
+
+  it('keeps everything that is put into a sentence', async () => {
+    const other = new Map(leaves(await fetchWords(code), ''));
+    const given = (text: string): string[] => GIVEN.filter((value) => new RegExp(`(?<!\\d)${value}(?!\\d)`).test(text));
+    for (const [path, text] of english) expect(given(other.get(path) ?? ''), path).toEqual(given(text));
+  });
+});
+
+describe('what the server says', () => {
+  const steps = [...BEFORE_STEPS, ...CLOSING_STEPS];
+  const phrases = [
+    ...ALARM_TABLE.flatMap(({ title, cause, consequence, response, respondWithin }) => [title, cause, consequence, response, respondWithin]),
+    ...steps.flatMap((step) => [step.title, ...step.todo, step.seen, step.ifNot, ...step.proofs.map(({ says }) => says)]),
+    ...Object.values(EVENT_WORDS),
+    ...POINT_KINDS.flatMap(({ label }) => [label, label.toLowerCase()]),
+    CHECKS_DONE,
+  ];
+
+  it('is told in Spanish, each alarm, step and point', () => {
+    // Times as they are: 15 min.
+    expect(phrases.filter((phrase) => es.told(phrase) === phrase && !/^\d+ (min|h|s)$/.test(phrase))).toEqual([]);
+  });
+
+  it('is put together from what is known, with names and numbers as they are', () => {
+    expect(es.told('Sensor lost: nozzle pressure')).toBe('Sensor perdido: presión en la boquilla');
+    expect(es.told('3/8 in nozzle, 100 ft of 1 1/4 in hose')).toBe('boquilla de 3/8 in, 100 ft de manguera de 1 1/4 in');
+    expect(es.told('not ready, because Compressor: due again, the compressor was restarted; and 3 more')).toBe('no está listo, porque Compresor: toca de nuevo, se rearrancó el compresor; y 3 más');
+    expect(es.told('due again, signed more than 4 h ago')).toBe('toca de nuevo, firmado hace más de 4 h');
+  });
+
+  it('stands as it was written where a site or a person wrote it', () => {
+    for (const own of ['Gate the quay crane', 'R. Calder', 'Kabine 3 räumen', '']) expect(es.told(own)).toBe(own);
+    for (const phrase of phrases) expect(en.told(phrase)).toBe(phrase);
+  });
+});
