@@ -3,6 +3,7 @@ import mqtt from 'mqtt';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it, onTestFinished } from 'vitest';
 import { axeFindings, sideways } from '../dashboard/support/page-checks.ts';
+import { siteYamlSchema } from '../../domain/wire/site-yaml.ts';
 import { launchBrowser, openPage, picture } from '../support/browser.ts';
 import { startPotside } from '../support/potside-process.ts';
 import { PASSWORD } from '../support/server.ts';
@@ -87,12 +88,16 @@ it.each(['desktop', 'phone'] as const)('at %s size, an empty Potside becomes a s
   await page.goto(`${ready.url}/#/settings`);
   await page.getByTestId('settings-screen').waitFor();
   await lookAt(page, 'settings-list', size);
+  const seen = new Set<string>();
   for (const section of ['points', 'line', 'limits', 'sensors', 'site', 'check', 'told', 'network', 'file', 'device']) {
     await page.goto(`${ready.url}/#/settings/${section}`);
     await page.locator('.settings__title').waitFor();
     await page.waitForTimeout(300);
+    for (const id of await page.locator('[data-testid]').evaluateAll((all) => all.map((one) => one.getAttribute('data-testid') ?? ''))) seen.add(/^(?:set|group)-([^.]+)/.exec(id)?.[1] ?? (/^limit-/.test(id) ? 'alarms' : /^owner-/.test(id) ? 'points' : ''));
     await lookAt(page, `settings-${section}`, size);
   }
+  // Whatever the file can say has its place.
+  expect(Object.keys(siteYamlSchema.shape).filter((key) => !seen.has(key))).toEqual([]);
   await page.goto(`${ready.url}/#/settings/limits`);
   await page.getByTestId('find-limit').fill('supply pressure low');
   await page.getByTestId('limit-supply-pressure-low').locator('summary').click();

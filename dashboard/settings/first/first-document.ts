@@ -26,7 +26,7 @@ const PLACES: Readonly<Record<FirstField, string>> = {
 
 /** `Quay 4 gates` → `quay-4-gates`: in topics and the record. */
 export function idOf(name: string): string {
-  return name.normalize('NFKD').toLowerCase().replaceAll(/[^a-z0-9]+/g, '-').replaceAll(/^-+|-+$/g, '').slice(0, 32).replace(/-+$/, '');
+  return name.normalize('NFKD').replaceAll(/\p{M}/gu, '').toLowerCase().replaceAll(/[^a-z0-9]+/g, '-').replaceAll(/^-+|-+$/g, '').slice(0, 32).replace(/-+$/, '');
 }
 
 /** The first file, of what was typed; what was left empty is left out. */
