@@ -1,3 +1,4 @@
+import { insertRows } from '../../host/insert-rows.ts';
 import { migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
 import type { Sql } from '../../host/sql.ts';
 import { SqliteSql } from '../../host/sqlite-sql.ts';
@@ -195,7 +196,7 @@ class SqliteStore implements Store {
   #prepareWrite(): (unit: CommitUnit) => Promise<void> {
     const database = this.#database;
     const log = database.prepare('INSERT INTO log (site, seq, at_ms, kind, body) VALUES (?, ?, ?, ?, ?)');
-    const reading = database.prepare('INSERT INTO reading (id, series, observed_ms, received_ms, value, quality, reason, late, sequence) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)');
+    const readings = insertRows(database, 'INSERT INTO reading (id, series, observed_ms, received_ms, value, quality, reason, late, sequence) VALUES', 9);
     const computed = database.prepare('INSERT OR REPLACE INTO computed (series, at_ms, value, quality, reason, seq) VALUES (?, ?, ?, ?, ?, ?)');
     const journal = database.prepare('INSERT INTO journal (site, seq, n, at_ms, kind, owner, alarm, detail) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
     const answer = database.prepare('INSERT OR IGNORE INTO answer (site, key, body) VALUES (?, ?, ?)');
@@ -208,10 +209,9 @@ class SqliteStore implements Store {
       for (const { entry, effects } of unit.logged) {
         log.run(site, entry.seq, entry.atMs, entry.kind, this.#bodyOf(entry));
         if (entry.kind === 'batch') {
-          for (const r of entry.readings) {
-            reading.run(this.#nextReading, this.#series.need(site, r.owner, r.point), r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.late ? 1 : 0, r.sequence);
-            this.#nextReading += 1;
-          }
+          const first = this.#nextReading;
+          readings(entry.readings.flatMap((r, at) => [first + at, this.#series.need(site, r.owner, r.point), r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.late ? 1 : 0, r.sequence]));
+          this.#nextReading += entry.readings.length;
         }
         for (const c of effects.computed) computed.run(this.#series.need(site, c.owner, c.point), c.atMs, c.value, c.quality, c.reason, entry.seq);
         for (const row of journalRows(entry, effects)) journal.run(site, entry.seq, row.n, row.atMs, row.kind, row.owner, row.alarm, JSON.stringify(row.detail));
