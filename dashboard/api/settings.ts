@@ -60,8 +60,9 @@ export function readArriving(site: string): Promise<Answer<{ readonly items: rea
   return callApi(`${of(site)}/arriving`);
 }
 
-export function readFirstSite(): Promise<Answer<{ readonly open: boolean; readonly file: string | null }>> {
-  return callApi('/api/first-site');
+/** Lets the gateway hear topics that nobody mapped for the next minute. */
+export function lookAround(site: string): Promise<Answer<{ readonly looking: boolean }>> {
+  return callApi(`${of(site)}/arriving/look`, { method: 'POST' });
 }
 
 export function makeFirstSite(document: SiteDocument): Promise<Answer<{ readonly takesHold: TakesHold }>> {

@@ -137,7 +137,6 @@ export const settingsScreen = {
     lead: 'Pick what arrives, say what it is. A change is in force as soon as it is written.',
     arriving: 'What is arriving',
     none: 'Nothing has arrived yet. Sensors publish to the broker; what comes shows here within seconds.',
-    noneElsewhere: 'From a broker elsewhere only topics that are mapped arrive: type the topic at the point.',
     gatewayUnknown: 'The gateway has not been heard of since the start.',
     feeds: (points: string) => `feeds ${points}`,
     feedsNothing: 'feeds nothing',

@@ -77,7 +77,6 @@ export const settingsScreen: Words['settingsScreen'] = {
     lead: 'Elija lo que llega y diga qué es. El cambio vale en cuanto se escribe.',
     arriving: 'Lo que llega',
     none: 'Todavía no ha llegado nada. Los sensores publican en el bróker; lo que llega se ve aquí en segundos.',
-    noneElsewhere: 'De un bróker ajeno solo llegan los topics asignados: escriba el topic en el punto.',
     gatewayUnknown: 'Nada se sabe de la pasarela desde el arranque.',
     feeds: (points) => `alimenta ${points}`,
     feedsNothing: 'no alimenta nada',

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'react';
-import { type Arriving, readArriving } from '../../api/settings.ts';
+import { type Arriving, lookAround, readArriving } from '../../api/settings.ts';
 import { useAnswer } from '../../hooks/use-answer.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { useDraft } from '../use-settings.ts';
@@ -8,6 +8,8 @@ import type { PointOwner } from './owners.ts';
 
 /** Often enough to see one's own sensor come, seldom enough to cost nothing. */
 const LOOK_MS = 2_000;
+/** The gateway goes on for a minute each time. */
+const ASK_ON_MS = 30_000;
 
 export interface ArrivingListProps {
   readonly site: string;
@@ -27,9 +29,16 @@ export function ArrivingList({ site, owners, onTaken }: ArrivingListProps) {
     const timer = setInterval(again, LOOK_MS);
     return () => clearInterval(timer);
   }, [again]);
+  const isElsewhere = draft.get(['mqtt', 'url']) !== undefined;
+  useEffect(() => {
+    if (!isElsewhere) return;
+    const look = (): void => void lookAround(site);
+    look();
+    const timer = setInterval(look, ASK_ON_MS);
+    return () => clearInterval(timer);
+  }, [site, isElsewhere]);
   const topics = (body?.items ?? []).filter(({ feeds, topic }) => !onlyNew || feeds.length === 0 || topic === used);
   const taken = new Set(owners.flatMap(({ path }) => Object.values((draft.get(path) ?? {}) as Readonly<Record<string, { readonly topic?: string }>>).map(({ topic }) => topic)));
-  const isElsewhere = draft.get(['mqtt', 'url']) !== undefined;
   return (
     <section className="arriving" aria-label={told.arriving} data-testid="arriving">
       <h3>{told.arriving}</h3>
@@ -37,7 +46,7 @@ export function ArrivingList({ site, owners, onTaken }: ArrivingListProps) {
         <input type="checkbox" checked={onlyNew} onChange={(event) => setOnlyNew(event.target.checked)} />
         <span>{told.only}</span>
       </label>
-      {failure !== null ? <p role="status">{told.gatewayUnknown}</p> : topics.length === 0 ? <p className="soft">{isElsewhere ? told.noneElsewhere : told.none}</p> : null}
+      {failure !== null ? <p role="status">{told.gatewayUnknown}</p> : topics.length === 0 ? <p className="soft">{told.none}</p> : null}
       <ul>
         {topics.map((heard) => (
           <Topic key={heard.topic} heard={heard} isUsed={heard.topic === used} isTaken={taken.has(heard.topic)} onUse={() => setUsed(heard.topic === used ? null : heard.topic)}>
