@@ -10,7 +10,7 @@ const labels: Readonly<Record<string, string>> = {
   'starts-above': 'Begins above, calls',
   'ends-below': 'Ends below, calls',
   window: 'Within',
-  retention: 'How long readings are kept',
+  retention: 'How long readings are kept: keep, or days as 400d',
   exposure: 'Air that people breathed',
   line: 'All other sensors',
   computed: 'What is computed',
@@ -254,6 +254,7 @@ export const settingsScreen = {
 /** `pressure with its unit; read in psi, 0 to 1000` → `with its unit, 0 to 1000 psi`. */
 function withUnit(description: string): string {
   const found = /with its unit; read in ([^,]+)(?:, (.+))?$/.exec(description);
+  if (found?.[1] === 'ms') return 'with its unit, as 30s or 5min';
   return found ? `with its unit${found[2] === undefined ? '' : `, ${found[2]} ${found[1] ?? ''}`}` : description;
 }
 

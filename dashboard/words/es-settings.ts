@@ -4,7 +4,7 @@ import type { Words } from './en.ts';
 const labels: Readonly<Record<string, string>> = {
   id: 'Clave, en los topics y el registro', name: 'Nombre', zone: 'Zona horaria', elevation: 'Sobre el mar', training: 'Solo para prácticas', regime: 'Normativa de los límites de fábrica', page: 'Dirección de la página',
   flood: 'Cuándo las alarmas son una avalancha', 'starts-above': 'Empieza con más avisos que', 'ends-below': 'Termina con menos avisos que', window: 'Dentro de',
-  retention: 'Cuánto se guardan las lecturas', exposure: 'Aire que se respiró', line: 'Los demás sensores', computed: 'Lo calculado',
+  retention: 'Cuánto se guardan las lecturas: keep, o días como 400d', exposure: 'Aire que se respiró', line: 'Los demás sensores', computed: 'Lo calculado',
   serves: 'Alimenta a estos equipos', 'rated-flow': 'Caudal nominal', 'rated-pressure': 'Presión nominal', 'intake-bearing': 'Toma de aire, vista desde el chorreo',
   vessel: 'Máquina de chorreado', volume: 'Volumen', hose: 'Manguera de chorreo', bore: 'Diámetro', length: 'Largo', nozzle: 'Boquilla', respirator: 'Respirador', pressure: 'Presión respirable, mínimo..máximo', wanted: 'Deseada', 'nozzle-pressure': 'En la boquilla, mínimo..máximo',
   mqtt: 'Dónde publican los sensores', url: 'Dirección', username: 'Usuario', uplinks: 'Otros servidores que reciben todas las lecturas', 'token-file': 'Archivo con el token', 'ca-file': 'Archivo con la autoridad de confianza', 'password-file': 'Archivo con la contraseña', 'secret-file': 'Archivo con el secreto', 'client-secret-file': 'Archivo con el secreto del cliente', listen: 'Bróker propio más allá de esta máquina, dirección:puerto', 'tls-cert': 'Su certificado', 'tls-key': 'Su clave',
@@ -42,6 +42,7 @@ export const settingsScreen: Words['settingsScreen'] = {
   otherwise: (value) => `de fábrica: ${value}`,
   hint: (description, kind) => {
     const found = /with its unit; read in ([^,]+)(?:, (.+) to (.+))?$/.exec(description);
+    if (found?.[1] === 'ms') return 'con su unidad, como 30s o 5min';
     if (found) return `con su unidad${found[2] === undefined ? '' : `, ${found[2]} a ${found[3] ?? ''} ${found[1] ?? ''}`}`;
     return kind === 'texts' ? 'separados por comas' : '';
   },

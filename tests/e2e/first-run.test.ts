@@ -93,7 +93,7 @@ it.each(['desktop', 'phone'] as const)('at %s size, an empty Potside becomes a s
     await page.goto(`${ready.url}/#/settings/${section}`);
     await page.locator('.settings__title').waitFor();
     await page.waitForTimeout(300);
-    for (const id of (await page.evaluate("[...document.querySelectorAll('[data-testid]')].map((one) => one.dataset.testid)")) as string[]) seen.add(/^(?:set|group)-([^.]+)/.exec(id)?.[1] ?? (/^limit-/.test(id) ? 'alarms' : /^owner-/.test(id) ? 'points' : ''));
+    for (const id of await page.evaluate<string[]>("[...document.querySelectorAll('[data-testid]')].map((one) => one.dataset.testid)")) seen.add(/^(?:set|group)-([^.]+)/.exec(id)?.[1] ?? (/^limit-/.test(id) ? 'alarms' : /^owner-/.test(id) ? 'points' : ''));
     await lookAt(page, `settings-${section}`, size);
   }
   // Whatever the file can say has its place.
