@@ -61,7 +61,7 @@ export function useSaving(): { readonly isSaving: boolean; readonly failure: Sav
   return {
     isSaving,
     failure,
-    missing,
+    missing: missing && why.trim() === '',
     why,
     setWhy,
     async save(text) {
