@@ -2,9 +2,11 @@ import type { Words } from './en.ts';
 import { alarms, aside, journal, metrics, sound } from './es-alarms.ts';
 import { drill } from './es-drill.ts';
 import { tellInSpanish } from './es-told.ts';
+import { people } from './es-people.ts';
 import { ready } from './es-ready.ts';
 import { rig } from './es-shift-figures.ts';
 import { shifts } from './es-shifts.ts';
+import { settingsScreen } from './es-settings.ts';
 import { sizing } from './es-sizing.ts';
 import { several } from './several.ts';
 
@@ -78,6 +80,10 @@ export const es: Words = {
     withPassword: 'Entrar con contraseña',
     code: 'Código de su aplicación de autenticación',
     codeNeeded: 'Su cuenta pide también el código de su aplicación de autenticación.',
+    withCode: 'Tengo un código de un solo uso',
+    codeAbout: 'Un administrador le dio un código de un solo uso. Elija con él una contraseña que solo usted sepa.',
+    newPassword: 'Su contraseña nueva',
+    codeSubmit: 'Tomar esta contraseña',
     company: (name) => `Entrar con ${name}`,
     first: 'Nadie puede entrar todavía. Cree el primer administrador con el código de un solo uso que muestra la consola del servidor.',
     firstCode: 'Código de un solo uso',
@@ -120,7 +126,9 @@ export const es: Words = {
   metrics,
   sound,
   ready,
+  people,
   sizing,
+  settingsScreen,
   shifts,
   rig,
 
