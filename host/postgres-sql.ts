@@ -81,13 +81,26 @@ export class PostgresSql implements Sql {
     await this.#pool.end();
   }
 
+  /** A connection may have been cut while it lay in the pool: that shows at its first statement, before anything is done. */
+  async #connectAnd(how: string): Promise<pg.PoolClient> {
+    for (let tries = 0; ; tries += 1) {
+      const client = await this.#pool.connect();
+      try {
+        await client.query(how);
+        return client;
+      } catch (error) {
+        client.release(error as Error);
+        if (tries >= CONNECTIONS) throw error;
+      }
+    }
+  }
+
   async #begin<T>(how: string, act: () => Promise<T>, undo: () => void): Promise<T> {
     if (this.#within.getStore()?.isOver === false) return act();
-    const client = await this.#pool.connect();
+    const client = await this.#connectAnd(how);
     const running: Running = { client, isOver: false };
     let broken: Error | undefined;
     try {
-      await client.query(how);
       const done = await this.#within.run(running, act);
       const { command } = await client.query('COMMIT');
       // After an error that `act` swallowed, COMMIT rolls back and says so only here.
