@@ -5,11 +5,11 @@ import { benchGraph } from './graph.ts';
 import type { Result } from './measure.ts';
 import { benchSimulation } from './simulation.ts';
 import { benchLatency } from './pipeline/latency.ts';
-import { benchThroughput } from './pipeline/throughput.ts';
+import { benchAcknowledgement, benchThroughput } from './pipeline/throughput.ts';
 import { benchBytes, benchRejudge, benchShiftTrace, benchTrace } from './record.ts';
 
 /** Runs every benchmark, or those whose name holds the word given, prints a table and writes `bench/results.json`. */
-const BENCHES: readonly (() => Promise<Result | readonly Result[]>)[] = [benchGraph, benchFold, benchSimulation, benchLatency, benchThroughput, benchBytes, benchTrace, benchShiftTrace, benchRejudge];
+const BENCHES: readonly (() => Promise<Result | readonly Result[]>)[] = [benchGraph, benchFold, benchSimulation, benchLatency, benchThroughput, benchAcknowledgement, benchBytes, benchTrace, benchShiftTrace, benchRejudge];
 const word = (process.argv[2] ?? '').toLowerCase();
 
 const figure = (value: number): string => value.toLocaleString('en', { maximumSignificantDigits: 4 });

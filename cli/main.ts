@@ -10,6 +10,7 @@ import { demoCommand } from './commands/demo.ts';
 import { gatewayCommand } from './commands/gateway.ts';
 import { replayCommand } from './commands/replay.ts';
 import { serveCommand } from './commands/serve.ts';
+import { setAsideCommand } from './commands/set-aside.ts';
 import { serverCommand } from './commands/server.ts';
 import { simulateCommand } from './commands/simulate.ts';
 import { keyCommand, verifyCommand } from './commands/verify.ts';
@@ -29,7 +30,7 @@ Start here:
 Potside monitors and advises; it controls nothing. It is no substitute for the CO alarm, the deadman or a competent
 person. Local codes, the equipment's manuals and licensed practice come first.`,
   );
-for (const command of [calcCommand(), demoCommand(), serveCommand(), gatewayCommand(), serverCommand(), deviceCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand(), replayCommand(), backupCommand(), restoreCommand(), keyCommand(), verifyCommand()]) program.addCommand(command);
+for (const command of [calcCommand(), demoCommand(), serveCommand(), gatewayCommand(), serverCommand(), deviceCommand(), setAsideCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand(), replayCommand(), backupCommand(), restoreCommand(), keyCommand(), verifyCommand()]) program.addCommand(command);
 
 try {
   await program.parseAsync();

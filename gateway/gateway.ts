@@ -7,7 +7,7 @@ import { Arriving } from './arriving.ts';
 import { DeviceAccounts } from './broker/device-accounts.ts';
 import { type BrokerLogin, startEmbeddedBroker } from './broker/embedded-broker.ts';
 import { connectMqttSource } from './broker/mqtt-source.ts';
-import { certificateWarnings } from './warn-certificates.ts';
+import { endWarnings } from './warn-ends.ts';
 import type { Command } from './decode/decoded-message.ts';
 import { IntakeMemory } from './intake-memory.ts';
 import { openSqliteOutbox } from './outbox/sqlite-outbox.ts';
@@ -56,6 +56,8 @@ export interface GatewayOptions {
   readonly uplinks: readonly UplinkTarget[];
 }
 
+/** In the data directory: the readings that wait. */
+export const OUTBOX_FILE = 'outbox.db';
 /** In the data directory: the devices that may connect to the embedded broker. */
 export const DEVICES_FILE = 'devices.json';
 
@@ -63,7 +65,7 @@ export const DEVICES_FILE = 'devices.json';
 export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   const { log } = options;
   let { config } = options;
-  const outbox = openSqliteOutbox(join(options.dataDir, 'outbox.db'), { uplinks: options.uplinks.map(({ name }) => name), log });
+  const outbox = openSqliteOutbox(join(options.dataDir, OUTBOX_FILE), { uplinks: options.uplinks.map(({ name }) => name), log });
   const clock = options.makeClock(outbox.newestAtMs());
   const refusals = new Refusals();
   let topics = new TopicMap(config);
@@ -77,11 +79,12 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   let gate = newGate();
   const take = (message: Message): Promise<void> => {
     messages += 1;
+    // A message without readings goes through the queue too, so that acknowledgements leave in order.
     const passage = gate.check(message);
-    if (passage === 'mine') return Promise.resolve();
+    if (passage === 'mine') return outbox.put([]);
     if (passage === 'refused') {
       refusals.add({ atMs: clock.nowMs(), topic: message.topic.slice(0, 256), reason: 'replayed', detail: 'found a reading of a replay, expected real ones: this site is not for training', sample: '', bytes: message.payload.byteLength });
-      return Promise.resolve();
+      return outbox.put([]);
     }
     const nowMs = clock.nowMs();
     const taken = takeIn(topics, message, nowMs, memory);
@@ -90,9 +93,12 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
       refusals.add(refusal);
       log.warn({ topic: refusal.topic, reason: refusal.reason, detail: refusal.detail, bytes: refusal.bytes }, 'message set aside');
     }
-    // A message without readings goes through the queue too, so that acknowledgements leave in order.
     for (const command of taken.commands) way?.publish(command);
-    return outbox.put(taken.readings).then(() => memory.seen.add(taken.readings));
+    memory.seen.add(taken.readings);
+    return outbox.put(taken.readings).catch((error: unknown) => {
+      memory.seen.remove(taken.readings);
+      throw error;
+    });
   };
   const uplinks = options.uplinks.map((target) => new Uplink({ outbox, target, site: config.site.id, clock, log }));
   const stopUplinks = (): Promise<unknown> => Promise.all(uplinks.map((uplink) => uplink.stop()));
@@ -111,7 +117,7 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
       refusals: { latest: refusals.latest(), counts: refusals.counts() },
       arriving: arriving.list(),
     });
-    const warn = certificateWarnings(log);
+    const warn = endWarnings(log);
     const reporting = startReporting(options.uplinks, config.site.id, () => {
       warn(status().uplinks, clock.nowMs());
       return report();

@@ -14,7 +14,7 @@ export class SeenReadings {
     return isTimed(reading) && (this.#byPoint.get(pointKey(reading.owner, reading.point))?.has(identity(reading)) ?? false);
   }
 
-  /** Only what is safely on the disk: a repeat of what was lost on the way there is not a repeat. */
+  /** What is on the disk or on its way there: whatever is heard until that is decided shares its commit, and so its fate. */
   add(readings: readonly Reading[]): void {
     for (const reading of readings) {
       const key = pointKey(reading.owner, reading.point);
@@ -27,6 +27,11 @@ export class SeenReadings {
         if (seen.size > KEPT) for (const oldest of seen) { seen.delete(oldest); break; }
       }
     }
+  }
+
+  /** A repeat of what was lost on the way to the disk is not a repeat. */
+  remove(readings: readonly Reading[]): void {
+    for (const reading of readings) this.#byPoint.get(pointKey(reading.owner, reading.point))?.delete(identity(reading));
   }
 }
 

@@ -29,8 +29,8 @@ const MAX_BYTES = 64 * 1024;
 /**
  * Turns a message into readings. What can't be used is set aside with a reason, and on a known topic also becomes a reading without
  * value: a sensor that talks nonsense is not silent, and its last good value must not stand for it.
- * Pure but for what `memory` knows of Sparkplug's edge nodes; without one every message stands alone. What is on the disk in the end
- * is for the caller to add to `memory.seen`.
+ * Pure but for what `memory` knows of Sparkplug's edge nodes; without one every message stands alone. What is on its way to
+ * the disk is for the caller to add to `memory.seen`.
  */
 export function takeIn(topics: TopicMap, message: Message, receivedAtMs: number, memory: IntakeMemory = new IntakeMemory()): TakenIn {
   const { values, absent = [], remarks = [], commands = [] } = decode(topics, message, receivedAtMs, memory);

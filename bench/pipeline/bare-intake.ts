@@ -51,7 +51,11 @@ if (brokerUrl === undefined) {
   const server = createServer(broker.handle).listen(0, '127.0.0.1', () => process.stdout.write(`${JSON.stringify({ mqtt: `mqtt://127.0.0.1:${(server.address() as { port: number }).port}` })}\n`));
 } else {
   const client = mqtt.connect(brokerUrl, { manualConnect: true });
-  client.handleMessage = (packet, done) => take(packet.topic, packet.payload, () => done());
+  // The client hands the next message over once this one is done with: it is told so at once, and acknowledged by hand (MQTT 3.1.1 §3.4).
+  client.handleMessage = ({ topic, payload, messageId = 0 }, done) => {
+    take(topic, payload, () => client.stream.write(Buffer.from([0x40, 2, messageId >> 8, messageId & 0xff])));
+    done(new Error('acknowledged later'));
+  };
   client.on('connect', () => client.subscribe(['potside/#', 'pack'], { qos: 1 }, () => process.stdout.write(`${JSON.stringify({ mqtt: brokerUrl })}\n`)));
   client.connect();
 }

@@ -49,6 +49,7 @@ export type StateTestName =
   | 'beacon-dead'
   | 'outbox-full'
   | 'certificate-ending'
+  | 'readings-set-aside'
   | 'not-recording'
   | 'not-judged'
   | 'nobody-told';

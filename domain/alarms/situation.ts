@@ -90,7 +90,7 @@ export const NO_SITUATION: Situation = {
 };
 
 /** Ways on which an alarm reaches a person, and since when one has been dead; told to the log by what watches them. */
-export type AlarmPath = 'beacon' | 'recording' | 'telling' | 'outbox' | 'certificate';
+export type AlarmPath = 'beacon' | 'recording' | 'telling' | 'outbox' | 'certificate' | 'set-aside';
 
 /** A made-up course of events under way on a training site. */
 export interface RunningDrill {

@@ -38,7 +38,7 @@ export const gatewayReport = z.strictObject({
   /** How far the wall clock has moved against the monotonic one since the gateway started, ms. */
   wallDriftMs: z.number().nullable(),
   outbox: z.strictObject({ filled: z.number().min(0), dropped: count, givenUp: count, writable: z.boolean() }),
-  uplinks: z.array(z.strictObject({ name, connected: z.boolean(), waiting: count, trouble: z.string().max(500).nullable(), certificateUntilMs: z.int().nullable() })).max(16),
+  uplinks: z.array(z.strictObject({ name, connected: z.boolean(), waiting: count, trouble: z.string().max(500).nullable(), certificateUntilMs: z.int().nullable(), tokenUntilMs: z.int().nullable(), setAside: count, setAsideWhy: z.string().max(500).nullable() })).max(16),
   refusals: z.strictObject({
     latest: z.array(z.strictObject({ atMs: z.int(), topic: z.string().max(256), reason: z.enum(REFUSAL_REASONS), detail: z.string().max(1_000), sample: z.string().max(120), bytes: count })).max(100),
     counts: z.record(z.string().max(40), count),

@@ -45,6 +45,8 @@ export interface UplinkAck {
   /** The highest sequence up to which nothing is missing. */
   readonly committed: number;
   readonly ranges: SequenceRanges;
+  /** When the gateway's token ends; null or not there where it has none. */
+  readonly tokenUntilMs?: number | null | undefined;
 }
 
 const count = z.int().min(0);
@@ -77,4 +79,4 @@ export const uplinkBatch = z
   .refine(({ after, through, readings }) => readings.every(({ sequence }, at) => sequence > (readings[at - 1]?.sequence ?? after) && sequence <= through), 'expected sequences in order, above after and at most through')
   .refine(({ after, through, links }) => links.every((link) => link.through > after && link.through <= through), 'expected links above after and at most through');
 
-export const uplinkAck = z.object({ committed: count, ranges: z.array(z.tuple([count, count]).readonly()).readonly() });
+export const uplinkAck = z.object({ committed: count, ranges: z.array(z.tuple([count, count]).readonly()).readonly(), tokenUntilMs: z.int().nullable().optional() });

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { hostname } from 'node:os';
+import type { Writable } from 'node:stream';
 import mqtt from 'mqtt';
 import type { BrokerConfig } from '../../domain/shift/site-config.ts';
 import type { Log } from '../../host/log.ts';
@@ -18,10 +19,13 @@ export interface MqttSource {
 const KEEPALIVE_S = 30;
 const CONNECT_TIMEOUT_MS = 10_000;
 const PACE: Pace = { firstMs: 100, longestMs: 30_000 };
+/** Messages on their way to the disk at most; from there on the broker has to wait. */
+const MAX_UNDER_WAY = 1_000;
 
 /**
- * Readings from a broker that is not ours. MQTT.js acknowledges when `handleMessage` calls back, so it does that only once the
- * message is on disk; when the disk refuses, the connection is dropped and the broker sends again.
+ * Readings from a broker that is not ours. MQTT.js hands the next message over once the one before is acknowledged: each would wait for
+ * a disk of its own. So it is told to go on at once and not to acknowledge, and PUBACK is sent here, in the order of receipt (MQTT 3.1.1
+ * §4.6), once the message is on disk. When the disk refuses, the connection is dropped and the broker sends again.
  * Reconnecting is ours too: the library's is at a fixed pace, without jitter.
  */
 export function connectMqttSource(options: { broker: BrokerConfig; clientId: string; filters: readonly string[]; /** False for who only looks: no queue is left behind at the broker. */ keepsSession?: boolean; take: TakeMessage; onConnected: () => void; log: Log }): MqttSource {
@@ -43,16 +47,32 @@ export function connectMqttSource(options: { broker: BrokerConfig; clientId: str
   let hasSubscribed = false;
   let retry: NodeJS.Timeout | null = null;
 
+  const goOn: (() => void)[] = [];
+  let underWay = 0;
   client.handleMessage = (packet, done) => {
-    const { topic, payload, retain } = packet;
+    const { topic, payload, retain, qos, messageId } = packet;
+    const { stream } = client;
     const bytes = typeof payload === 'string' ? Buffer.from(payload) : payload;
-    options.take({ topic, payload: bytes, retained: retain }).then(
-      () => done(),
-      (error: unknown) => {
-        log.error({ err: error, topic }, 'a message could not be put on disk; the connection is dropped so that the broker sends it again');
-        client.stream.destroy();
-      },
-    );
+    underWay += 1;
+    const next = (): void => done(UNACKNOWLEDGED);
+    if (underWay < MAX_UNDER_WAY) next();
+    else goOn.push(next);
+    options
+      .take({ topic, payload: bytes, retained: retain })
+      .then(
+        () => {
+          // An identifier holds for its connection only: on the next one it may be another message's.
+          if (qos === 1 && messageId !== undefined && stream === client.stream && !stream.destroyed) acknowledge(stream, messageId);
+        },
+        (error: unknown) => {
+          log.error({ err: error, topic }, 'a message could not be put on disk; the connection is dropped so that the broker sends it again');
+          stream.destroy();
+        },
+      )
+      .finally(() => {
+        underWay -= 1;
+        goOn.shift()?.();
+      });
   };
   client.on('connect', (connack) => {
     failures = 0;
@@ -109,4 +129,15 @@ export function connectMqttSource(options: { broker: BrokerConfig; clientId: str
       await client.endAsync(true);
     },
   };
+}
+
+/** MQTT.js passes over the acknowledgement of what it was told is none, and goes on. */
+const UNACKNOWLEDGED = new Error('acknowledged once it is on disk');
+const PUBACK = 0x40;
+
+/** PUBACK, MQTT 3.1.1 §3.4; those of one commit leave together. */
+function acknowledge(stream: Writable, messageId: number): void {
+  stream.cork();
+  stream.write(Buffer.from([PUBACK, 2, messageId >> 8, messageId & 0xff]));
+  setImmediate(() => stream.uncork());
 }

@@ -1,6 +1,7 @@
 import type { Reading } from '../../domain/points/reading.ts';
 import type { ChainLink } from '../../domain/wire/chain.ts';
 import type { SequencedReading } from '../../domain/wire/uplink.ts';
+import type { SetAsideReading } from './set-aside.ts';
 
 /** What is put in: not yet numbered. */
 export type NewReading = Reading & { readonly backlog: boolean };
@@ -34,6 +35,10 @@ export interface Outbox {
   renewEpoch(): void;
   /** Called after each commit that added readings. */
   onAdded(listener: () => void): void;
+  /** Keeps a reading that an uplink's server will not take; on the disk when this returns. @throws Error where the disk refuses */
+  setAside(one: SetAsideReading): void;
+  /** How many are kept aside for an uplink. */
+  countSetAside(uplink: string): number;
   /** Readings that at least one server has not committed. */
   waiting(): number;
   status(): OutboxStatus;

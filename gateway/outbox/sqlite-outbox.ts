@@ -1,5 +1,5 @@
 import type { Reading } from '../../domain/points/reading.ts';
-import type { ChainLink } from '../../domain/wire/chain.ts';
+import type { ChainedReading, ChainLink } from '../../domain/wire/chain.ts';
 import type { SequencedReading } from '../../domain/wire/uplink.ts';
 import { nextHash, startHash } from '../../host/chain-hash.ts';
 import type { Log } from '../../host/log.ts';
@@ -8,6 +8,7 @@ import { makeRoom } from './make-room.ts';
 import { OutboxDatabase } from './outbox-database.ts';
 import type { NewReading, Outbox, OutboxStatus } from './outbox.ts';
 import { ReleasePoints } from './release-points.ts';
+import { countSetAside, setAside, type SetAsideReading } from './set-aside.ts';
 
 /** Half a gigabyte holds more than a week of a four-rig site. */
 const MAX_BYTES = 512 * 1024 * 1024;
@@ -61,6 +62,7 @@ class SqliteOutbox implements Outbox {
   #heads: Map<string, string>;
   #dropped: number;
   #givenUp: number;
+  #aside: ReadonlyMap<string, number>;
 
   constructor(file: string, options: OutboxOptions) {
     const open = options.open ?? openSqlite;
@@ -74,6 +76,7 @@ class SqliteOutbox implements Outbox {
     this.#heads = this.#database.heads();
     this.#dropped = Number(this.#database.meta('dropped') ?? 0);
     this.#givenUp = Number(this.#database.meta('given-up') ?? 0);
+    this.#aside = countSetAside(this.#database.sqlite);
     this.#points = new ReleasePoints(this.#database.sqlite, options.uplinks, this.#deleted);
   }
 
@@ -124,6 +127,19 @@ class SqliteOutbox implements Outbox {
     this.#listeners.push(listener);
   }
 
+  setAside(one: SetAsideReading): void {
+    const gone = setAside(this.#database.sqlite, one);
+    if (gone > 0) {
+      this.#dropped += gone;
+      this.#database.setMeta('dropped', String(this.#dropped));
+    }
+    this.#aside = countSetAside(this.#database.sqlite);
+  }
+
+  countSetAside(uplink: string): number {
+    return this.#aside.get(uplink) ?? 0;
+  }
+
   waiting(): number {
     return Math.max(0, this.#last - Math.max(this.#deleted, this.#points.all()));
   }
@@ -168,7 +184,7 @@ class SqliteOutbox implements Outbox {
   #write(readings: readonly NewReading[]): void {
     const links = this.#linksFor(readings);
     const through = this.#points.all();
-    const group = { readings, links, release: through > this.#deleted ? through : null, uplinks: this.#points.ahead() };
+    const group = { first: this.#last + 1, readings, links, release: through > this.#deleted ? through : null, uplinks: this.#points.ahead() };
     for (let tries = 0; ; tries += 1) {
       try {
         this.#database.commit(group);
@@ -185,12 +201,12 @@ class SqliteOutbox implements Outbox {
 
   /** One link an owner: over its readings in this group. */
   #linksFor(readings: readonly NewReading[]): ChainLink[] {
-    const byOwner = new Map<string, (NewReading & { sequence: number })[]>();
-    readings.forEach((reading, at) => {
-      const held = byOwner.get(reading.owner);
-      const numbered = { ...reading, sequence: this.#last + 1 + at };
+    const byOwner = new Map<string, ChainedReading[]>();
+    readings.forEach(({ owner, point, observedAtMs, receivedAtMs, value, quality, reason }, at) => {
+      const held = byOwner.get(owner);
+      const numbered = { sequence: this.#last + 1 + at, point, observedAtMs, receivedAtMs, value, quality, reason };
       if (held) held.push(numbered);
-      else byOwner.set(reading.owner, [numbered]);
+      else byOwner.set(owner, [numbered]);
     });
     return [...byOwner].map(([owner, own]) => ({
       owner,

@@ -8,6 +8,7 @@ import { gzip } from 'node:zlib';
 import type { UplinkConfig } from '../../domain/shift/site-config.ts';
 import { uplinkAck, type UplinkBatch } from '../../domain/wire/uplink.ts';
 import { UserError } from '../../host/user-error.ts';
+import { BatchRefused } from './batch-refused.ts';
 import type { UplinkTarget } from './uplink.ts';
 
 /** A server that says nothing for so long is gone, though the line stands: a half-open link tells no more than this. */
@@ -15,6 +16,8 @@ const ANSWER_WITHIN_MS = 10_000;
 /** Packing less than this costs more than it saves. */
 const PACK_ABOVE_BYTES = 4_096;
 const MAX_ANSWER_BYTES = 256 * 1024;
+/** Not well-formed, too large. Whatever else is refused may be taken another time: a token can be renewed, a site be set up. */
+const OF_THE_BATCH = [400, 413];
 const packed = promisify(gzip);
 
 /**
@@ -28,6 +31,7 @@ export function httpTarget(config: UplinkConfig): UplinkTarget {
   const agent = isTls ? new https.Agent({ ...settings, ...(config.caFile === null ? {} : { ca: read(config.caFile) }), minVersion: 'TLSv1.2' }) : new http.Agent(settings);
   let token = read(config.tokenFile).trim();
   let certificateUntilMs: number | null = null;
+  let tokenUntilMs: number | null = null;
 
   const post = async (path: string, value: object, isPacked: boolean): Promise<unknown> => {
     const text = Buffer.from(JSON.stringify(value));
@@ -45,8 +49,13 @@ export function httpTarget(config: UplinkConfig): UplinkTarget {
   return {
     name: config.name,
     certificateUntilMs: () => certificateUntilMs,
+    tokenUntilMs: () => tokenUntilMs,
     close: () => agent.destroy(),
-    deliver: async ({ site, ...batch }: UplinkBatch) => uplinkAck.parse(await post(encodeURIComponent(site), batch, batch.lane === 'backlog')),
+    deliver: async ({ site, ...batch }: UplinkBatch) => {
+      const { tokenUntilMs: until, ...ack } = uplinkAck.parse(await post(encodeURIComponent(site), batch, batch.lane === 'backlog'));
+      tokenUntilMs = until ?? null;
+      return ack;
+    },
     report: async (site, report) => void (await post(`${encodeURIComponent(site)}/report`, report, true)),
   };
 }
@@ -72,8 +81,10 @@ async function readAnswer(response: IncomingMessage): Promise<unknown> {
   // A gate that wants a sign-in answers 200 with a page of its own: that is no server.
   if (!isOurs) throw new Error(`something else answered in the server’s place: status ${response.statusCode}, ${response.headers['content-type'] ?? 'no type'}`);
   const said = JSON.parse(text) as { detail?: unknown };
-  if (response.statusCode !== 200) throw new Error(`the server refused: ${response.statusCode} ${typeof said.detail === 'string' ? said.detail.slice(0, 300) : ''}`);
-  return said;
+  if (response.statusCode === 200) return said;
+  const words = `the server refused: ${response.statusCode} ${typeof said.detail === 'string' ? said.detail.slice(0, 300) : ''}`;
+  const isProblem = response.headers['content-type']?.startsWith('application/problem+json') ?? false;
+  throw isProblem && OF_THE_BATCH.includes(response.statusCode ?? 0) ? new BatchRefused(words) : new Error(words);
 }
 
 function certificateEnd(response: IncomingMessage): number | null {

@@ -5,6 +5,7 @@ import { backOffMs, type Pace } from '../../host/back-off.ts';
 import type { Clock } from '../../host/clock.ts';
 import type { Log } from '../../host/log.ts';
 import type { Outbox } from '../outbox/outbox.ts';
+import { BatchRefused } from './batch-refused.ts';
 import { Pause } from './pause.ts';
 
 /** Hands a batch to a server and answers once the server has committed it. */
@@ -16,6 +17,8 @@ export interface UplinkTarget {
   readonly deliver: Deliver;
   /** Until when the server's certificate holds; null in one process, and before it was seen. */
   readonly certificateUntilMs?: () => number | null;
+  /** Until when the server takes this gateway's token; null in one process, and before it was told. */
+  readonly tokenUntilMs?: () => number | null;
   /** Tells the server how the gateway is; not there in one process, where it is asked. */
   readonly report?: (site: string, report: GatewayReport) => Promise<void>;
   readonly close?: () => void;
@@ -29,6 +32,10 @@ export interface UplinkStatus {
   /** Why the last attempt failed; null while it works. */
   readonly trouble: string | null;
   readonly certificateUntilMs: number | null;
+  readonly tokenUntilMs: number | null;
+  /** Readings kept aside because this server would not take them, and its words for the last since the start. */
+  readonly setAside: number;
+  readonly setAsideWhy: string | null;
 }
 
 /** A server that is back is found within half a minute. */
@@ -60,6 +67,7 @@ export class Uplink {
   #isStopped = false;
   #isConnected = false;
   #trouble: string | null = null;
+  #setAsideWhy: string | null = null;
 
   constructor(options: UplinkOptions) {
     this.#options = options;
@@ -77,6 +85,9 @@ export class Uplink {
       waiting: Math.max(0, Math.min(outbox.waiting(), outbox.last() - countOf(this.#ranges))),
       trouble: this.#trouble,
       certificateUntilMs: target.certificateUntilMs?.() ?? null,
+      tokenUntilMs: target.tokenUntilMs?.() ?? null,
+      setAside: outbox.countSetAside(target.name),
+      setAsideWhy: this.#setAsideWhy,
     };
   }
 
@@ -146,7 +157,7 @@ export class Uplink {
         continue;
       }
       const through = readings.at(-1)?.sequence ?? this.#liveAfter;
-      await this.#send('live', this.#liveAfter, through, readings);
+      await this.#hand('live', this.#liveAfter, through, readings);
       this.#liveAfter = through;
     }
   }
@@ -165,7 +176,7 @@ export class Uplink {
       // A gap that holds nothing any more is closed without readings.
       const through = readings.length < size ? end : (readings.at(-1)?.sequence ?? end);
       const begun = performance.now();
-      await this.#send('backlog', after, through, readings);
+      await this.#hand('backlog', after, through, readings);
       size = performance.now() - begun > BACKLOG_TURN_MS ? Math.max(SMALLEST_BATCH, Math.floor(size / 2)) : Math.min(MAX_BATCH, size * 2);
     }
   }
@@ -174,9 +185,41 @@ export class Uplink {
     return this.#isConnected && !this.#isStopped;
   }
 
-  async #send(lane: Lane, after: number, through: number, readings: readonly SequencedReading[]): Promise<UplinkAck> {
+  /** Hands a range over. Of what the server will not take as it is, halves are tried until the reading is found that it objects to. */
+  async #hand(lane: Lane, after: number, through: number, readings: readonly SequencedReading[]): Promise<void> {
+    try {
+      await this.#send(lane, after, through, readings);
+    } catch (error) {
+      const [first, ...others] = readings;
+      if (!(error instanceof BatchRefused) || !first) throw error;
+      if (others.length === 0) return this.#setAside(lane, after, through, first, error.message);
+      const half = readings.length >> 1;
+      const border = readings[half - 1]?.sequence ?? after;
+      await this.#hand(lane, after, border, readings.slice(0, half));
+      await this.#hand(lane, border, through, readings.slice(half));
+    }
+  }
+
+  /** One reading must not hold up all that come after it: it is kept for a person, and its range closed without it. */
+  async #setAside(lane: Lane, after: number, through: number, reading: SequencedReading, reason: string): Promise<void> {
+    const { outbox, target, clock, log } = this.#options;
+    // A server that refuses an empty batch too has nothing against this reading.
+    await this.#send('live', 0, 0, []);
+    outbox.setAside({ uplink: target.name, atMs: clock.nowMs(), reason, reading });
+    this.#setAsideWhy = reason;
+    log.error({ uplink: target.name, reading, reason }, 'the server will not take a reading as it is: it is set aside for a person to look at, and what follows goes on');
+    try {
+      await this.#send(lane, after, through, []);
+    } catch (error) {
+      if (!(error instanceof BatchRefused)) throw error;
+      // What it objects to is in the chain's link too.
+      await this.#send(lane, after, through, [], []);
+    }
+  }
+
+  async #send(lane: Lane, after: number, through: number, readings: readonly SequencedReading[], links = through > after ? this.#options.outbox.links(after, through) : []): Promise<UplinkAck> {
     const { outbox, target, site, clock } = this.#options;
-    const ack = await target.deliver({ site, gateway: outbox.gateway, epoch: outbox.epoch, lane, after, through, sentAtMs: clock.nowMs(), readings, links: through > after ? outbox.links(after, through) : [] });
+    const ack = await target.deliver({ site, gateway: outbox.gateway, epoch: outbox.epoch, lane, after, through, sentAtMs: clock.nowMs(), readings, links });
     this.#ranges = addRange(this.#ranges, [after, through]);
     this.#release();
     return ack;

@@ -16,6 +16,8 @@ export interface Identity {
   readonly way: Way;
   /** The account is being tried by somebody: this session only watches. */
   readonly watchOnly?: boolean;
+  /** When a token ends, Unix ms; null for one without an end. */
+  readonly untilMs?: number | null;
 }
 
 /** Who does something to accounts, for the audit trail. */

@@ -75,7 +75,7 @@ export class Tokens {
     if (!row) return null;
     const { name, role, sites, untilMs } = toToken(row);
     if (untilMs !== null && untilMs <= this.#base.clock.nowMs()) return null;
-    return { name, role, sites, key: keyOf(name), way: 'token' };
+    return { name, role, sites, key: keyOf(name), way: 'token', untilMs };
   }
 }
 

@@ -18,6 +18,8 @@ const CLOCK_JUMP_MS = 2_000;
 interface Known {
   readonly dropped: number;
   readonly droppedAtMs: number | null;
+  readonly setAside: number;
+  readonly setAsideAtMs: number | null;
   readonly wallDriftMs: number | null;
 }
 
@@ -38,7 +40,10 @@ export function watchGateways({ gateways, writers, clock, log }: GatewayWatchOpt
     const before = known.get(report.gateway);
     const hasDropped = before !== undefined && report.outbox.dropped > before.dropped;
     const droppedAtMs = hasDropped ? now : (before?.droppedAtMs ?? null);
-    known.set(report.gateway, { dropped: report.outbox.dropped, droppedAtMs, wallDriftMs: report.wallDriftMs });
+    const setAside = report.uplinks.reduce((sum, one) => sum + one.setAside, 0);
+    // What is there at the first look is told as well: nobody may have seen it yet.
+    const setAsideAtMs = setAside > (before?.setAside ?? 0) ? now : (before?.setAsideAtMs ?? null);
+    known.set(report.gateway, { dropped: report.outbox.dropped, droppedAtMs, setAside, setAsideAtMs, wallDriftMs: report.wallDriftMs });
     const { deadPaths } = writer.state.siteSituation;
     const tell = async (path: AlarmPath, isDead: boolean, detail: string): Promise<void> => {
       if ((deadPaths[path] !== undefined) === isDead) return;
@@ -46,9 +51,10 @@ export function watchGateways({ gateways, writers, clock, log }: GatewayWatchOpt
     };
     const isShort = report.outbox.filled >= NEARLY_FULL || !report.outbox.writable || (droppedAtMs !== null && now - droppedAtMs < DROP_TOLD_MS);
     await tell('outbox', isShort, isShort ? `${Math.round(report.outbox.filled * 100)} % full, ${report.outbox.dropped} readings dropped in all` : '');
-    const ends = report.uplinks.flatMap(({ certificateUntilMs }) => certificateUntilMs ?? []);
-    const first = Math.min(...ends);
-    await tell('certificate', first < now + CERTIFICATE_WARN_MS, Number.isFinite(first) ? `ends ${new Date(first).toISOString()}` : '');
+    const isRefused = setAsideAtMs !== null && now - setAsideAtMs < DROP_TOLD_MS;
+    await tell('set-aside', isRefused, isRefused ? `${setAside} readings in all; ${report.uplinks.find((one) => one.setAsideWhy !== null)?.setAsideWhy ?? 'the gateway’s log says why'}` : '');
+    const first = firstEnd(report);
+    await tell('certificate', first !== null && first.untilMs < now + CERTIFICATE_WARN_MS, first === null ? '' : `${first.what} ends ${new Date(first.untilMs).toISOString()}`);
     // The gateway in this process has the server's own clock, which is watched already.
     const jumpMs = before && report.wallDriftMs !== null && before.wallDriftMs !== null && clock.wallDriftMs() !== report.wallDriftMs ? Math.round(report.wallDriftMs - before.wallDriftMs) : 0;
     if (Math.abs(jumpMs) >= CLOCK_JUMP_MS) await writer.noteClockJump(jumpMs);
@@ -65,4 +71,10 @@ export function watchGateways({ gateways, writers, clock, log }: GatewayWatchOpt
   }, LOOK_MS);
   timer.unref();
   return timer;
+}
+
+/** What of a gateway's uplinks ends first: a server's certificate or its own token. */
+function firstEnd({ uplinks }: GatewayReport): { readonly what: string; readonly untilMs: number } | null {
+  const ends = uplinks.flatMap(({ name, certificateUntilMs, tokenUntilMs }) => [{ what: `the certificate of ${name}`, untilMs: certificateUntilMs }, { what: `the token for ${name}`, untilMs: tokenUntilMs }]);
+  return ends.flatMap(({ what, untilMs }) => (untilMs === null ? [] : [{ what, untilMs }])).toSorted((a, b) => a.untilMs - b.untilMs)[0] ?? null;
 }

@@ -9,12 +9,13 @@ import { type Lane, LIVE_WITHIN_MS, type SequencedReading } from '../../domain/w
  */
 export function markLate(readings: readonly SequencedReading[], newestObservedMs: (owner: string, point: string) => number | null, nowMs: number, lane: Lane): LoggedReading[] {
   const newest = new Map<string, number | null>();
-  return readings.map(({ backlog, ...reading }) => {
+  return readings.map((reading) => {
     const key = pointKey(reading.owner, reading.point);
     if (!newest.has(key)) newest.set(key, newestObservedMs(reading.owner, reading.point));
     const newestMs = newest.get(key) ?? null;
-    const late = lane === 'backlog' || backlog || reading.receivedAtMs < nowMs - LIVE_WITHIN_MS || (newestMs !== null && reading.observedAtMs < newestMs);
+    const late = lane === 'backlog' || reading.backlog || reading.receivedAtMs < nowMs - LIVE_WITHIN_MS || (newestMs !== null && reading.observedAtMs < newestMs);
     if (!late) newest.set(key, reading.observedAtMs);
-    return { ...reading, late };
+    const { sequence, owner, point, observedAtMs, receivedAtMs, value, quality, reason } = reading;
+    return { sequence, owner, point, observedAtMs, receivedAtMs, value, quality, reason, late };
   });
 }

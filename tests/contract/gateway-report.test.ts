@@ -14,7 +14,7 @@ import { tempDir } from '../support/temp-dir.ts';
 const REPORT: GatewayReport = {
   gateway: 'g1', epoch: 'e1', atMs: NOW, connected: true, messages: 7, waiting: 3, wallDriftMs: 0,
   outbox: { filled: 0.1, dropped: 0, givenUp: 0, writable: true },
-  uplinks: [{ name: 'office', connected: true, waiting: 3, trouble: null, certificateUntilMs: NOW + 90 * 86_400_000 }],
+  uplinks: [{ name: 'office', connected: true, waiting: 3, trouble: null, certificateUntilMs: NOW + 90 * 86_400_000, tokenUntilMs: null, setAside: 0, setAsideWhy: null }],
   refusals: { latest: [{ atMs: NOW, topic: 'x', reason: 'unknown-topic', detail: 'nobody', sample: '1', bytes: 1 }], counts: { 'unknown-topic': 1 } },
   arriving: [{ topic: 'line/pt-101', count: 7, perMinute: 60, lastAtMs: NOW, sample: '{}', bytes: 2, form: 'json', feeds: ['rig-a/supply-pressure'], trouble: null }],
 };
@@ -38,6 +38,10 @@ it('what a gateway elsewhere tells is there to be read, and what somebody has to
   await until(async () => { await tell({ outbox: { ...REPORT.outbox, filled: 0.97 } }); return standing().some((one) => one === 'outbox-full unacknowledged'); }, 'the alarm of a full outbox', 15_000);
   await tell({ uplinks: [{ ...(REPORT.uplinks[0] as GatewayReport['uplinks'][number]), certificateUntilMs: NOW + 5 * 86_400_000 }] });
   await until(() => standing().includes('certificate-ending unacknowledged') && standing().includes('outbox-full returned-to-normal-unacknowledged'), 'the alarm of the certificate, and room again', 15_000);
+  await tell({ uplinks: [{ ...(REPORT.uplinks[0] as GatewayReport['uplinks'][number]), tokenUntilMs: NOW + 3 * 86_400_000, setAside: 4, setAsideWhy: 'the server refused: 400 readings.0.owner' }], outbox: { ...REPORT.outbox, dropped: 12 } });
+  await until(() => standing().includes('readings-set-aside unacknowledged'), 'the alarm of readings that a server refuses', 15_000);
+  const metrics = await (await call('GET', '/api/metrics', { cookie })).text();
+  for (const line of ['potside_set_aside_readings_total{site="pier-9"} 4', 'potside_outbox_dropped_readings_total{site="pier-9"} 12', 'potside_refused_values_total{site="pier-9"} 1', `potside_gateway_end_seconds{site="pier-9"} ${(NOW + 3 * 86_400_000) / 1000}`]) expect(metrics).toContain(line);
   // The gateway's wall clock was set two hours ahead.
   await tell({ wallDriftMs: 7_200_000 });
   await until(() => standing().some((one) => one.startsWith('clock-off')), 'the clock', 15_000);

@@ -3,7 +3,7 @@ import { Arriving } from '../../gateway/arriving.ts';
 import { guessForm } from '../../gateway/guess-form.ts';
 import { type Message, takeIn } from '../../gateway/take-in.ts';
 import { TopicMap } from '../../gateway/topic-map.ts';
-import { certificateWarnings } from '../../gateway/warn-certificates.ts';
+import { endWarnings } from '../../gateway/warn-ends.ts';
 import { createLog } from '../../host/log.ts';
 import { NOW } from '../support/server.ts';
 import { testSite } from '../support/site.ts';
@@ -48,9 +48,12 @@ describe('what is arriving', () => {
 it('warns of a certificate 30, 14 and 3 days ahead and when it has ended, each once', () => {
   const said: string[] = [];
   const log = createLog('warn', { write: (line: string) => void said.push(String((JSON.parse(line) as { msg: string }).msg)) });
-  const warn = certificateWarnings(log);
+  const warn = endWarnings(log);
   const DAY_MS = 86_400_000;
   const until = NOW + 40 * DAY_MS;
-  for (let hour = 0; hour <= 41 * 24; hour += 1) warn([{ name: 'office', connected: true, waiting: 0, trouble: null, certificateUntilMs: until }], NOW + hour * 3_600_000);
+  for (let hour = 0; hour <= 41 * 24; hour += 1) warn([{ name: 'office', certificateUntilMs: until, tokenUntilMs: null }], NOW + hour * 3_600_000);
   expect(said).toEqual(['the server’s certificate ends within 30 days', 'the server’s certificate ends within 14 days', 'the server’s certificate ends within 3 days', 'the server’s certificate has ended: nothing is handed over']);
+  said.length = 0;
+  warn([{ name: 'office', certificateUntilMs: null, tokenUntilMs: until }], until - 2 * DAY_MS);
+  expect(said).toEqual(['the token for the server ends within 3 days']);
 });

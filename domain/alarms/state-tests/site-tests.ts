@@ -66,6 +66,7 @@ function dead(path: AlarmPath): StateTest {
 
 export const outboxFull = dead('outbox');
 export const certificateEnding = dead('certificate');
+export const readingsSetAside = dead('set-aside');
 export const beaconDead = dead('beacon');
 export const notRecording = dead('recording');
 export const nobodyTold = dead('telling');

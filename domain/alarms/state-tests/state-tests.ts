@@ -3,7 +3,7 @@ import type { StateTest } from '../view.ts';
 import { blastingWithoutAir, compressorTripped, coRising, supplyCollapse, supplyLowWhileTriggered, triggerNobodyUnderHood } from './air-tests.ts';
 import { deadmanFailed, deadmanSlow, potPressurised } from './deadman-tests.ts';
 import { abrasiveStopped, freezing, gaugeFrozen, lineLossOff, lineWet, nozzleWorn, separatorLoss } from './line-tests.ts';
-import { beaconDead, certificateEnding, blotterDue, bumpDue, calibrationDue, clockOff, filterDue, nobodyTold, notJudged, notRecording, outboxFull, plumeWithCo, spotDue } from './site-tests.ts';
+import { beaconDead, certificateEnding, blotterDue, bumpDue, calibrationDue, clockOff, filterDue, nobodyTold, notJudged, notRecording, outboxFull, plumeWithCo, readingsSetAside, spotDue } from './site-tests.ts';
 
 /** Every test by the name that the table uses. */
 export const STATE_TESTS: Readonly<Record<StateTestName, StateTest>> = {
@@ -33,6 +33,7 @@ export const STATE_TESTS: Readonly<Record<StateTestName, StateTest>> = {
   'beacon-dead': beaconDead,
   'outbox-full': outboxFull,
   'certificate-ending': certificateEnding,
+  'readings-set-aside': readingsSetAside,
   'not-recording': notRecording,
   'not-judged': notJudged,
   'nobody-told': nobodyTold,

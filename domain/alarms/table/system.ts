@@ -34,10 +34,16 @@ export const SYSTEM_RULES: readonly AlarmRule[] = [
     cause: 'A server was out of reach for long, or the gateway’s disk fails.', consequence: 'The oldest readings are thinned, those of breathing air last; with a failing disk nothing is taken in.', response: 'Restore the line to the server; then look at the gateway’s disk.', respondWithin: '1 h',
   }),
   rule({
-    name: 'certificate-ending', title: 'A certificate ends soon', owner: 'site', point: null,
-    condition: { kind: 'state', test: 'certificate-ending', says: 'a server’s certificate ends within two weeks', limit: null, needs: [], prompt: 'told' },
+    name: 'certificate-ending', title: 'A certificate or token ends soon', owner: 'site', point: null,
+    condition: { kind: 'state', test: 'certificate-ending', says: 'a server’s certificate or the gateway’s token ends within two weeks', limit: null, needs: [], prompt: 'told' },
     onDelayMs: 0, offDelayMs: 0, priority: 'low',
-    cause: 'Nobody renewed it.', consequence: 'From its end on the gateway hands nothing over; readings wait on its disk.', response: 'Renew the certificate at the server.', respondWithin: 'this week',
+    cause: 'Nobody renewed it.', consequence: 'From its end on the gateway hands nothing over; readings wait on its disk.', response: 'Renew the certificate at the server, or make the gateway a new token.', respondWithin: 'this week',
+  }),
+  rule({
+    name: 'readings-set-aside', title: 'A server refuses readings', owner: 'site', point: null,
+    condition: { kind: 'state', test: 'readings-set-aside', says: 'a server would not take readings as they are', limit: null, needs: [], prompt: 'told' },
+    onDelayMs: 0, offDelayMs: 0, priority: 'low',
+    cause: 'Gateway and server are of different versions, or a fault of the program.', consequence: 'These readings are kept at the gateway and are not in that server’s record.', response: 'Look at them with `potside set-aside`; bring both to one version. Report it.', respondWithin: 'this shift',
   }),
   rule({
     name: 'not-recording', title: 'Nothing is being recorded', owner: 'site', point: null,

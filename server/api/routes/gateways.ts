@@ -24,8 +24,12 @@ const gateway = z.object({
   waiting: z.number().describe('readings that at least one server has not committed'),
   missing: z.number().describe('readings of its ranges that this server never got'),
   outbox: z.object({ filled: z.number(), dropped: z.number(), givenUp: z.number(), writable: z.boolean() }),
-  uplinks: z.array(z.object({ name: z.string(), connected: z.boolean(), waiting: z.number(), trouble: z.string().nullable(), certificateUntil: rfc3339.nullable() })),
+  uplinks: z.array(z.object({ name: z.string(), connected: z.boolean(), waiting: z.number(), trouble: z.string().nullable(), certificateUntil: rfc3339.nullable(), tokenUntil: rfc3339.nullable().describe('when this gateway’s token ends'), setAside: z.number().describe('readings kept at the gateway because this server would not take them'), setAsideWhy: z.string().nullable() })),
 });
+
+function timeOf(ms: number | null): string | null {
+  return ms === null ? null : new Date(ms).toISOString();
+}
 
 /** How the gateway of a site is, and what it hears: the way to set up a sensor. */
 export function gatewayRoutes(api: Api, context: ApiContext): void {
@@ -40,7 +44,7 @@ export function gatewayRoutes(api: Api, context: ApiContext): void {
     const { site } = request.params;
     const { report, heardAtMs } = heard(site);
     const missing = (context.writers.get(site)?.cursors() ?? []).filter((cursor) => cursor.gateway === report.gateway).reduce((sum, cursor) => sum + cursor.missing, 0);
-    const uplinks = report.uplinks.map(({ certificateUntilMs, ...rest }) => ({ ...rest, certificateUntil: certificateUntilMs === null ? null : new Date(certificateUntilMs).toISOString() }));
+    const uplinks = report.uplinks.map(({ certificateUntilMs, tokenUntilMs, ...rest }) => ({ ...rest, certificateUntil: timeOf(certificateUntilMs), tokenUntil: timeOf(tokenUntilMs) }));
     return { gateway: report.gateway, heardAt: new Date(heardAtMs).toISOString(), connected: report.connected, messages: report.messages, waiting: report.waiting, missing, outbox: report.outbox, uplinks };
   });
   api.get('/sites/:site/arriving', { config: { permission: 'see-refusals' }, schema: { summary: 'What is arriving, by topic: mapped or not, and to what', params, response: { 200: listOf(arriving) } } }, (request) => {

@@ -1,5 +1,6 @@
 import { collectDefaultMetrics, Gauge, Registry } from 'prom-client';
 import { z } from 'zod';
+import type { GatewayReport } from '../../../domain/wire/gateway-report.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
 
 const health = z.object({ status: z.enum(['ok', 'not-recording']), version: z.string() });
@@ -40,5 +41,28 @@ function createRegistry(context: ApiContext, isRecording: () => boolean): Regist
   gauge('potside_notices_waiting', 'Messages to people that wait to be handed over', async () => (await notices.count('waiting')) + (await notices.count('sending')));
   gauge('potside_notices_dead', 'Messages to people that could not be handed over in time, of all time', () => notices.count('dead'));
   gauge('potside_sites_untold', 'Sites on which an alarm stands that nobody was told of in time', () => [...context.writers.keys()].filter((site) => untold(site) !== null).length);
+  // Of every gateway that told of itself; what is counted since its outbox was made never goes back.
+  const perSite = (name: string, help: string, read: (report: GatewayReport) => number): void => {
+    new Gauge({
+      name,
+      help,
+      labelNames: ['site'],
+      registers: [registry],
+      collect() {
+        for (const site of context.writers.keys()) {
+          const heard = context.gateways.of(site);
+          if (heard) this.set({ site }, read(heard.report));
+        }
+      },
+    });
+  };
+  perSite('potside_outbox_filled_ratio', 'Share of the room for waiting readings that is taken', ({ outbox }) => outbox.filled);
+  perSite('potside_outbox_dropped_readings_total', 'Readings no server had that went for want of room', ({ outbox }) => outbox.dropped);
+  perSite('potside_outbox_given_up_readings_total', 'Readings that one server had and another never got, for want of room', ({ outbox }) => outbox.givenUp);
+  perSite('potside_set_aside_readings_total', 'Readings kept at the gateway because a server would not take them', ({ uplinks }) => uplinks.reduce((sum, one) => sum + one.setAside, 0));
+  perSite('potside_refused_values_total', 'Messages and values set aside at the gateway since it started', ({ refusals }) => Object.values(refusals.counts).reduce((sum, one) => sum + one, 0));
+  perSite('potside_gateway_end_seconds', 'Unix time when the first certificate or token of the gateway’s uplinks ends; +Inf where none does', ({ uplinks }) =>
+    Math.min(...uplinks.flatMap(({ certificateUntilMs, tokenUntilMs }) => [certificateUntilMs, tokenUntilMs].filter((ms) => ms !== null))) / 1000,
+  );
   return registry;
 }

@@ -25,10 +25,11 @@ export function uplinkRoutes(api: Api, context: ApiContext): void {
     async (request) => {
       const { site } = request.params;
       if (!context.writers.has(site)) throw notFound(`site ${JSON.stringify(site)} on this server`);
-      return context.deliver({ site, ...request.body }).catch((error: unknown) => {
+      const ack = await context.deliver({ site, ...request.body }).catch((error: unknown) => {
         request.log.warn({ err: error, site }, 'a gateway’s batch was not committed');
         throw new ProblemError(503, 'Not recorded', 'the record did not take it: send it again');
       });
+      return { ...ack, tokenUntilMs: request.identity?.untilMs ?? null };
     },
   );
 }

@@ -64,7 +64,8 @@ export class Oracle {
     while (!this.#isStopped) {
       if (!this.#client?.connected) {
         this.#client?.end(true);
-        this.#client = await mqtt.connectAsync(this.#url(), { reconnectPeriod: 0, connectTimeout: 1_000 }).catch(() => null);
+        // Without retries: a connection that is closed before it was greeted would else be waited for for ever.
+        this.#client = await mqtt.connectAsync(this.#url(), { reconnectPeriod: 0, connectTimeout: 1_000 }, false).catch(() => null);
         this.#client?.on('error', () => undefined);
       }
       if (this.#client) this.#burst(this.#client);
