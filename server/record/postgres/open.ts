@@ -11,8 +11,8 @@ import { PostgresReadTables } from './read-tables.ts';
 import { PostgresWriter } from './write.ts';
 
 /** The texts of a shift's and its items' bodies, and not the names of their fields. A NUL, which JSON may name, is no text here. */
-const SAYS_WORD = `(EXISTS (SELECT 1 FROM ${textsOf('shift.body')} WHERE told #>> '{}' ILIKE ? ESCAPE '\\')
-  OR EXISTS (SELECT 1 FROM shift_item, ${textsOf('shift_item.body')} WHERE shift_item.shift = shift.id AND told #>> '{}' ILIKE ? ESCAPE '\\'))`;
+const SAYS_WORD = `(EXISTS (SELECT 1 FROM ${textsOf('shift.body')} WHERE jsonb_typeof(told) IN ('string', 'number') AND told #>> '{}' ILIKE ? ESCAPE '\\')
+  OR EXISTS (SELECT 1 FROM shift_item, ${textsOf('shift_item.body')} WHERE shift_item.shift = shift.id AND jsonb_typeof(told) IN ('string', 'number') AND told #>> '{}' ILIKE ? ESCAPE '\\'))`;
 
 function textsOf(body: string): string {
   return `jsonb_path_query(replace(${body}, '\\u0000', '\\ufffd')::jsonb, 'strict $.**') AS told`;
