@@ -1,10 +1,10 @@
 import { type FormEvent, useEffect, useState } from 'react';
-import { makeFirstAdministrator, readSession, readWaysIn, type Session, signIn, type WaysIn } from './api/session.ts';
+import { makeFirstAdministrator, readSession, readWaysIn, redeemCode, type Session, signIn, type WaysIn } from './api/session.ts';
 import { LanguageChoices } from './ui/LanguageChoices.tsx';
 import type { Words } from './words/en.ts';
 import type { Language } from './words/languages.ts';
 
-type Way = 'password' | 'pin' | 'first';
+type Way = 'password' | 'pin' | 'first' | 'code';
 
 export interface SignInProps {
   readonly words: Words;
@@ -29,10 +29,10 @@ export function SignIn({ words, language, onLanguage, onSignedIn }: SignInProps)
     const [name, password, code] = [textOf(form, 'name'), textOf(form, 'password'), textOf(form, 'code')];
     setWorking(true);
     setFailure(null);
-    const answer =
-      way === 'first'
-        ? await makeFirstAdministrator(code, name, password)
-        : await signIn(way === 'pin' ? { name, pin: textOf(form, 'pin') } : { name, password, ...(isCodeNeeded ? { code: code.replaceAll(' ', '') } : {}) });
+    const redeemed = way === 'code' ? await redeemCode(name, code, password) : null;
+    // The code is used up: what is still asked for now belongs to signing in.
+    if (redeemed?.ok) choose('password');
+    const answer = redeemed?.ok === false ? redeemed : way === 'first' ? await makeFirstAdministrator(code, name, password) : await signIn(way === 'pin' ? { name, pin: textOf(form, 'pin') } : { name, password, ...(isCodeNeeded ? { code: code.replaceAll(' ', '') } : {}) });
     const session = answer.ok ? await readSession() : answer;
     setWorking(false);
     if (session.ok) return onSignedIn(session.body);
@@ -52,13 +52,13 @@ export function SignIn({ words, language, onLanguage, onSignedIn }: SignInProps)
     <main className="sign-in">
       <form className="sign-in__form" onSubmit={(event) => void submit(event)} data-testid="sign-in">
         <h1>{words.product}</h1>
-        <p className="sign-in__about">{way === 'first' ? words.signIn.first : words.signIn.about}</p>
-        {way === 'first' ? <Field name="code" label={words.signIn.firstCode} autoComplete="off" /> : null}
+        <p className="sign-in__about">{way === 'first' ? words.signIn.first : way === 'code' ? words.signIn.codeAbout : words.signIn.about}</p>
+        {way === 'first' || way === 'code' ? <Field name="code" label={words.signIn.firstCode} autoComplete="off" /> : null}
         <Field name="name" label={words.signIn.name} autoComplete="username" />
         {way === 'pin' ? (
           <Field name="pin" label={words.signIn.pin} type="password" inputMode="numeric" autoComplete="off" />
         ) : (
-          <Field name="password" label={words.signIn.password} type="password" autoComplete={way === 'first' ? 'new-password' : 'current-password'} />
+          <Field name="password" label={way === 'code' ? words.signIn.newPassword : words.signIn.password} type="password" autoComplete={way === 'password' ? 'current-password' : 'new-password'} />
         )}
         {way === 'password' && isCodeNeeded ? <Field name="code" label={words.signIn.code} inputMode="numeric" autoComplete="one-time-code" /> : null}
         {failure ? (
@@ -67,10 +67,11 @@ export function SignIn({ words, language, onLanguage, onSignedIn }: SignInProps)
           </p>
         ) : null}
         <button type="submit" className="action" disabled={isWorking}>
-          {isWorking ? words.signIn.working : way === 'first' ? words.signIn.firstSubmit : words.signIn.submit}
+          {isWorking ? words.signIn.working : way === 'first' ? words.signIn.firstSubmit : way === 'code' ? words.signIn.codeSubmit : words.signIn.submit}
         </button>
         {ways?.device && way === 'password' ? <OtherWay onChoose={() => choose('pin')}>{words.signIn.withPin(ways.device)}</OtherWay> : null}
-        {way === 'pin' ? <OtherWay onChoose={() => choose('password')}>{words.signIn.withPassword}</OtherWay> : null}
+        {way === 'password' ? <OtherWay onChoose={() => choose('code')}>{words.signIn.withCode}</OtherWay> : null}
+        {way === 'pin' || way === 'code' ? <OtherWay onChoose={() => choose('password')}>{words.signIn.withPassword}</OtherWay> : null}
         {ways?.openId && way !== 'first' ? <a href="/api/open-id/start">{words.signIn.company(ways.openId)}</a> : null}
         <LanguageChoices legend={words.settings.language} chosen={language} onChoose={onLanguage} />
         <p className="sign-in__advice">{words.advice}</p>

@@ -112,3 +112,26 @@ export function maySignOff(role: Role): boolean {
 export function mayPutIntoForce(role: Role): boolean {
   return role === 'administrator';
 }
+
+/** People, tokens and everybody's sessions. */
+export function mayManagePeople(role: Role): boolean {
+  return role === 'administrator';
+}
+
+/** The link of a wall screen, and the tablet at the rig. */
+export function maySetUpScreens(role: Role): boolean {
+  return role === 'supervisor' || role === 'administrator';
+}
+
+export function maySeeAudit(role: Role): boolean {
+  return role === 'safety-officer' || role === 'manager' || role === 'administrator';
+}
+
+export function mayTestNotices(role: Role): boolean {
+  return role === 'supervisor' || role === 'safety-officer' || role === 'administrator';
+}
+
+/** Chooses a password with an administrator's code; signing in comes after it. */
+export function redeemCode(name: string, code: string, password: string): Promise<Answer<unknown>> {
+  return callApi('/api/one-time-code', { method: 'POST', body: { name, code, password } });
+}

@@ -5,6 +5,7 @@ import { useSeat } from '../hooks/desk-context.ts';
 export const LazyReady = lazy(async () => ({ default: (await import('../ready/ReadyScreen.tsx')).ReadyScreen }));
 export const LazySizing = lazy(async () => ({ default: (await import('../sizing/SizingScreen.tsx')).SizingScreen }));
 export const LazyShifts = lazy(async () => ({ default: (await import('../shifts/ShiftsScreen.tsx')).ShiftsScreen }));
+export const LazyPeople = lazy(async () => ({ default: (await import('../people/PeopleScreen.tsx')).PeopleScreen }));
 export const LazyRigPage = lazy(async () => ({ default: (await import('../rig/RigPage.tsx')).RigPage }));
 
 /** A screen on its way, or word that it could not be fetched: the rest of the page goes on watching in either case. */

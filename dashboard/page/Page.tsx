@@ -9,7 +9,7 @@ import { tellAlarm } from '../alarms/tell-alarm.ts';
 import { Watch } from '../watch/Watch.tsx';
 import { TrainingBand } from '../drill/TrainingBand.tsx';
 import { AlarmStrip } from './AlarmStrip.tsx';
-import { LazyReady, LazyRigPage, LazyScreen, LazyShifts, LazySizing } from './LazyScreen.tsx';
+import { LazyPeople, LazyReady, LazyRigPage, LazyScreen, LazyShifts, LazySizing } from './LazyScreen.tsx';
 import type { ScreenProps } from './screen-props.ts';
 import { TopBar } from './TopBar.tsx';
 
@@ -33,6 +33,8 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   let shown: ReactNode = null;
   // What is only reckoned needs no site, and no answer of a server.
   if (route === 'sizing') shown = <LazyScreen key="sizing"><LazySizing site={site ?? null} /></LazyScreen>;
+  // People are there before the first site is.
+  else if (route === 'people') shown = <LazyScreen key="people"><LazyPeople site={site} sites={sites} rest={rest} /></LazyScreen>;
   else if (screen && route === 'ready') shown = <LazyScreen key="ready"><LazyReady {...screen} rest={rest} /></LazyScreen>;
   else if (screen && route === 'watch') shown = <Watch {...screen} />;
   else if (screen && route === 'shifts') shown = <LazyScreen key="shifts"><LazyShifts {...screen} sites={sites} rest={rest} query={query} /></LazyScreen>;

@@ -13,6 +13,7 @@ const MENU_PLACES: readonly { readonly route: Route; readonly label: (words: Wor
   { route: 'watch', label: (words) => words.alarms.doorBack },
   { route: 'ready', label: (words) => words.ready.door },
   { route: 'sizing', label: (words) => words.sizing.door },
+  { route: 'people', label: (words) => words.people.door },
 ];
 
 const SYSTEMS: readonly UnitSystem[] = ['us', 'si'];

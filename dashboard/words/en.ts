@@ -3,6 +3,7 @@ import type { QualityReason } from '../../domain/points/reading.ts';
 import type { Role } from '../api/session.ts';
 import { drill } from './en-drill.ts';
 import { alarms, aside, journal, metrics, sound } from './en-alarms.ts';
+import { people } from './en-people.ts';
 import { ready } from './en-ready.ts';
 import { sizing } from './en-sizing.ts';
 import { rig } from './en-shift-figures.ts';
@@ -87,6 +88,10 @@ export const en = {
     withPassword: 'Sign in with a password',
     code: 'Code of your authenticator app',
     codeNeeded: 'Your account asks for the code of your authenticator app as well.',
+    withCode: 'I have a one-time code',
+    codeAbout: 'An administrator gave you a one-time code. Choose a password with it that only you know.',
+    newPassword: 'Your new password',
+    codeSubmit: 'Take this password',
     company: (name: string) => `Sign in through ${name}`,
     first: 'Nobody can sign in yet. Make the first administrator with the one-time code that the server’s console shows.',
     firstCode: 'One-time code',
@@ -129,6 +134,7 @@ export const en = {
   metrics,
   sound,
   ready,
+  people,
   sizing,
   shifts,
   rig,

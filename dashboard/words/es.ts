@@ -2,6 +2,7 @@ import type { Words } from './en.ts';
 import { alarms, aside, journal, metrics, sound } from './es-alarms.ts';
 import { drill } from './es-drill.ts';
 import { tellInSpanish } from './es-told.ts';
+import { people } from './es-people.ts';
 import { ready } from './es-ready.ts';
 import { rig } from './es-shift-figures.ts';
 import { shifts } from './es-shifts.ts';
@@ -78,6 +79,10 @@ export const es: Words = {
     withPassword: 'Entrar con contraseña',
     code: 'Código de su aplicación de autenticación',
     codeNeeded: 'Su cuenta pide también el código de su aplicación de autenticación.',
+    withCode: 'Tengo un código de un solo uso',
+    codeAbout: 'Un administrador le dio un código de un solo uso. Elija con él una contraseña que solo usted sepa.',
+    newPassword: 'Su contraseña nueva',
+    codeSubmit: 'Tomar esta contraseña',
     company: (name) => `Entrar con ${name}`,
     first: 'Nadie puede entrar todavía. Cree el primer administrador con el código de un solo uso que muestra la consola del servidor.',
     firstCode: 'Código de un solo uso',
@@ -120,6 +125,7 @@ export const es: Words = {
   metrics,
   sound,
   ready,
+  people,
   sizing,
   shifts,
   rig,

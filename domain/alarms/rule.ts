@@ -34,7 +34,7 @@ export type StateTestName =
   | 'pot-pressurised'
   | 'separator-loss'
   | 'nozzle-worn'
-  | 'gauge-frozen'
+  | 'sensor-frozen'
   | 'line-loss-off'
   | 'abrasive-stopped'
   | 'line-wet'

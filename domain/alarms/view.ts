@@ -8,6 +8,8 @@ import type { Situation, SiteSituation } from './situation.ts';
 export interface View {
   readonly atMs: number;
   readonly limit: number | null;
+  /** The point that the alarm is of; empty where it is of none. */
+  readonly point: string;
   readonly situation: Situation;
   readonly site: SiteSituation;
   readonly isBlasting: boolean;

@@ -1,5 +1,13 @@
 import type { Dimension } from '../quantity/unit.ts';
 
+/**
+ * What is bound to move a living sensor, so that one which says the same to the last digit over it is frozen. `blasting`: a start and a
+ * stop of it. `handle`: the same of the handle, where the value is a nozzle's under pressure. `bump-gas`: a bump test that is said to be passed. `warming`: a quarter of an hour of a compressor at work. Where nothing is
+ * bound to (quiet air, a regulator that holds, weather), a value that stays proves nothing and nobody is told.
+ */
+export const MOVERS = ['blasting', 'handle', 'bump-gas', 'warming'] as const;
+export type Mover = (typeof MOVERS)[number];
+
 /** Who a point belongs to; a rig also shows the points of its compressor and its site. */
 export type OwnerKind = 'rig' | 'compressor' | 'site';
 
@@ -25,6 +33,7 @@ export interface PointKind {
   /** Outside this the value can't be true, in `unit`. Beyond `dangerous` it still counts as the danger it shows. */
   readonly plausible: readonly [low: number, high: number];
   readonly dangerous?: 'high' | 'low' | 'both';
+  readonly movedBy?: Mover;
   /** On or off rather than a quantity. */
   readonly state?: readonly [off: string, on: string];
 }
@@ -56,11 +65,11 @@ const CO: Base = { dimension: 'fraction', unit: '[ppm]', resolution: 0.1, plausi
 const STATE: Base = { dimension: 'count', unit: '{count}', resolution: 1, plausible: [0, 1] };
 
 export const POINT_KINDS: readonly PointKind[] = [
-  measured('rig', 'supply-pressure', 'Supply pressure', PRESSURE, { dangerous: 'both' }),
-  measured('rig', 'nozzle-pressure', 'Nozzle pressure', PRESSURE, { dangerous: 'low' }),
-  measured('rig', 'pot-pressure', 'Pot pressure', PRESSURE, { dangerous: 'high' }),
-  measured('rig', 'separator-pressure', 'Pressure after the separator', PRESSURE),
-  measured('rig', 'breathing-air-co', 'Carbon monoxide, breathing air', CO, { dangerous: 'high', staleAfterMs: STALE_BREATHING_MS }),
+  measured('rig', 'supply-pressure', 'Supply pressure', PRESSURE, { dangerous: 'both', movedBy: 'blasting' }),
+  measured('rig', 'nozzle-pressure', 'Nozzle pressure', PRESSURE, { dangerous: 'low', movedBy: 'handle' }),
+  measured('rig', 'pot-pressure', 'Pot pressure', PRESSURE, { dangerous: 'high', movedBy: 'blasting' }),
+  measured('rig', 'separator-pressure', 'Pressure after the separator', PRESSURE, { movedBy: 'blasting' }),
+  measured('rig', 'breathing-air-co', 'Carbon monoxide, breathing air', CO, { dangerous: 'high', movedBy: 'bump-gas', staleAfterMs: STALE_BREATHING_MS }),
   measured('rig', 'breathing-air-pressure', 'Breathing air pressure', PRESSURE, { dangerous: 'both', staleAfterMs: STALE_BREATHING_MS }),
   measured('rig', 'breathing-air-temperature', 'Breathing air temperature', TEMPERATURE, { everyMs: 10_000 }),
   measured('rig', 'breathing-air-oxygen', 'Oxygen, breathing air', { dimension: 'fraction', unit: '%', resolution: 0.1, plausible: [0, 30] }, { dangerous: 'both', staleAfterMs: STALE_BREATHING_MS }),
@@ -71,8 +80,8 @@ export const POINT_KINDS: readonly PointKind[] = [
   measured('rig', 'containment-suction', 'Containment below the outside', { dimension: 'pressure', unit: 'Pa', resolution: 1, plausible: [-500, 500] }, { reference: 'difference', everyMs: 10_000 }),
   measured('rig', 'remote-control', 'Control handle', STATE, { state: ['released', 'held'] }),
   measured('compressor', 'compressor-pressure', 'Compressor outlet', PRESSURE),
-  measured('compressor', 'compressor-temperature', 'Compressor temperature', TEMPERATURE, { everyMs: 10_000 }),
-  measured('compressor', 'air-flow', 'Air flow', FLOW, { everyMs: 5000 }),
+  measured('compressor', 'compressor-temperature', 'Compressor temperature', TEMPERATURE, { everyMs: 10_000, movedBy: 'warming' }),
+  measured('compressor', 'air-flow', 'Air flow', FLOW, { everyMs: 5000, movedBy: 'blasting' }),
   measured('site', 'ambient-temperature', 'Air temperature', TEMPERATURE, { everyMs: 10_000 }),
   measured('site', 'ambient-humidity', 'Humidity', { dimension: 'fraction', unit: '%', resolution: 0.1, plausible: [0, 100] }, { everyMs: 10_000 }),
   measured('site', 'barometric-pressure', 'Barometer', { dimension: 'pressure', unit: 'hPa', resolution: 0.1, plausible: [500, 1100] }, { reference: 'absolute', everyMs: 10_000 }),

@@ -19,6 +19,7 @@ export interface SiteSight {
 export class OwnerView implements View {
   atMs = 0;
   limit: number | null = null;
+  point = '';
   value: number | null = null;
   memory: unknown = undefined;
   againAtMs: number | null = null;

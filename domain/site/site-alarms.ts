@@ -173,6 +173,7 @@ export class SiteAlarms {
     }
     const { view } = alarm;
     view.limit = limit;
+    view.point = alarm.bound.point;
     view.value = null;
     view.memory = alarm.memory;
     view.againAtMs = null;

@@ -59,6 +59,8 @@ const MAX_HALF_DONE = 20;
 const LIMITS: PacketLimits = { maxPacketBytes: 256 * 1024, packetsPerSecond: 1_000, burstPackets: 20_000 };
 /** From this machine only the size is bounded: a replay sends as fast as the disk takes. */
 const LOCAL_LIMITS: PacketLimits = { maxPacketBytes: 2 * 1024 * 1024, packetsPerSecond: 1_000_000, burstPackets: 1_000_000 };
+/** A device that is removed, or given another password, is let go within so long; new topics of one count by then. */
+const ACCOUNTS_LOOK_MS = 1_000;
 const BAD_LOGIN = 4;
 const IDENTIFIER_REJECTED = 2;
 
@@ -145,6 +147,15 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
   broker.on('clientError', (client, error) => log.warn({ client: client?.id, device: known.get(client)?.device?.name, reason: error.message }, 'an MQTT client misbehaved and was let go'));
   broker.on('connectionError', (_client, error) => log.warn({ reason: error.message }, 'an MQTT connection was refused'));
 
+  const letGo = setInterval(() => {
+    try {
+      letGoRevoked(Object.values((broker as unknown as { clients: Record<string, Client> }).clients), known, accounts.list());
+    } catch (error) {
+      log.error({ err: error }, 'accounts can’t be read: who is connected stays');
+    }
+  }, ACCOUNTS_LOOK_MS);
+  letGo.unref();
+
   const sockets = new Set<Socket>();
   const accept = (socket: Socket, isRemote: boolean): void => {
     sockets.add(socket);
@@ -174,15 +185,29 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
         });
       },
       stop: async () => {
+        clearInterval(letGo);
         for (const server of servers) server.close();
         for (const socket of sockets) socket.destroy();
         await close();
       },
     };
   } catch (error) {
+    clearInterval(letGo);
     for (const server of servers) server.close();
     await close();
     throw error;
+  }
+}
+
+/** An account counts while it is there: taking it away ends what is connected with it. */
+function letGoRevoked(clients: readonly Client[], known: WeakMap<Client, Known>, devices: readonly Device[]): void {
+  for (const client of clients) {
+    const who = known.get(client);
+    if (!who || who.isBeacon) continue;
+    const now = devices.find(({ name }) => name === who.device?.name);
+    const holds = who.device === null ? devices.length === 0 : now?.hash === who.device.hash;
+    if (!holds) client.close();
+    else if (now) known.set(client, { ...who, device: now });
   }
 }
 

@@ -51,6 +51,7 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'GET /api/openapi.json': { allowed: 'anyone' },
   'GET /api/wall/:key': { allowed: 'anyone' },
 
+  'GET /api/account': { allowed: ALL },
   'GET /api/sessions': { allowed: ALL },
   'DELETE /api/sessions/:id': { allowed: ALL },
   'POST /api/password': { allowed: ALL, body: { password: 'wrong-wrong', new: 'another-cedar-1' } },

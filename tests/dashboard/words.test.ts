@@ -20,7 +20,7 @@ function leaves(node: unknown, path: string): [string, string][] {
 const GIVEN = ['7', '8', '9', '11'];
 
 /** The same in both languages: names, signs, units, and words that are spelt alike. */
-const ALIKE = /^(product|second|minute|hour|noValue|signIn\.pin|told|settings\.(us|si)|roles\.supervisor|air\.since)$|\.(offset|duration|by|fromTo|place|signedBy|signed)$|signedInAs|directions\.|shifts\.log\.signed|trace\.(markLetters|zones\.utc)|startForm\.(sensor|examples\.notes|jobs\.2)|sizing\.names|ready\.notes\.holds|reasons\.client$/;
+const ALIKE = /^(product|second|minute|hour|noValue|signIn\.pin|told|settings\.(us|si)|roles\.supervisor|air\.since)$|\.(offset|duration|by|fromTo|place|signedBy|signed)$|signedInAs|directions\.|shifts\.log\.signed|trace\.(markLetters|zones\.utc)|startForm\.(sensor|examples\.notes|jobs\.2)|sizing\.names|ready\.notes\.holds|reasons\.client$|people\.(sessions\.ways\.token|list\.marks\.pin|tokens\.once|messages\.(channelNames\.(push|webhook)|kinds\.webhook|meanings\.[02]\.0))$/;
 
 const english = new Map(leaves(en, ''));
 

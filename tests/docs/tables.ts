@@ -1,6 +1,6 @@
 import { ALARM_TABLE } from '../../domain/alarms/table.ts';
 import type { AlarmRule, Limit, Suppression } from '../../domain/alarms/rule.ts';
-import { POINT_KINDS, type PointKind, findPointKind } from '../../domain/points/catalogue.ts';
+import { type Mover, POINT_KINDS, type PointKind, findPointKind } from '../../domain/points/catalogue.ts';
 import { findUnit } from '../../domain/quantity/unit.ts';
 import { type Bound, EVENT_WORDS, type Proof, SEQUENCES, type Sequence } from '../../domain/shift/readiness/step.ts';
 import { stepsOf } from '../../domain/shift/readiness/steps-of.ts';
@@ -15,8 +15,10 @@ function duration(ms: number): string {
   return ms === 0 ? 'none' : ms % 60_000 === 0 ? `${ms / 60_000} min` : `${ms / 1000} s`;
 }
 
+const MOVED_WITH: Readonly<Record<Mover, string>> = { blasting: 'start and stop of blasting', handle: 'the handle, under pressure', 'bump-gas': 'a bump test that is passed', warming: 'the compressor warming up' };
+
 export function pointsTable(): string {
-  const head = [row('point', 'what it is', 'belongs to', 'origin', 'default unit', 'resolution', 'expected every', 'stale after', 'plausible'), row(...Array.from({ length: 9 }, () => '---'))];
+  const head = [row('point', 'what it is', 'belongs to', 'origin', 'default unit', 'resolution', 'expected every', 'stale after', 'plausible', 'bound to move with'), row(...Array.from({ length: 10 }, () => '---'))];
   const body = POINT_KINDS.map((kind: PointKind) =>
     row(
       `\`${kind.id}\``,
@@ -28,6 +30,7 @@ export function pointsTable(): string {
       duration(kind.everyMs),
       duration(kind.staleAfterMs),
       `${kind.plausible[0]} to ${kind.plausible[1]}`,
+      kind.movedBy ? MOVED_WITH[kind.movedBy] : '–',
     ),
   );
   return [...head, ...body].join('\n');

@@ -56,7 +56,7 @@ export async function startPotsideUnder({ wrap = [], env = {} }: { readonly wrap
 
 /** Runs `potside …` to its end. */
 export function runPotside(args: readonly string[], input = ''): { code: number | null; out: string; err: string } {
-  const { status, stdout, stderr } = spawnSync(process.execPath, [POTSIDE, ...args], { input, encoding: 'utf8', timeout: 20_000 });
+  const { status, stdout, stderr } = spawnSync(process.execPath, [POTSIDE, ...args], { input, encoding: 'utf8', timeout: 60_000 });
   return { code: status, out: stdout, err: stderr };
 }
 

@@ -3,43 +3,6 @@ import { type StateTest, type View, tenth, usable } from '../view.ts';
 /** psi by which a residual must fall below its limit before the alarm goes. */
 const BAND = 1;
 
-interface Repeated {
-  readonly psi: number;
-  readonly sinceMs: number;
-  readonly wasBlasting: boolean;
-  /** Starts and stops of the blasting since the gauge last said something else. */
-  readonly turns: number;
-  readonly turnedAtMs: number;
-}
-
-const TURNS = 2;
-const REPEATS_MS = 60_000;
-const SPEAKS_MS = 15_000;
-
-/**
- * The supply gauge says the same, to the last digit, over a start and a stop of the blasting: each moves a living gauge by psi. Quiet
- * air alone proves nothing, a coarse gauge may well repeat itself then.
- */
-export const gaugeFrozen: StateTest = (view) => {
-  const seen = view.see('supply-pressure');
-  const psi = usable(seen);
-  view.value = psi;
-  const before = view.memory as Repeated | undefined;
-  // A gauge that is silent repeats nothing.
-  if (psi === null || view.atMs - (seen?.receivedAtMs ?? 0) > SPEAKS_MS) {
-    if (before !== undefined) view.memory = undefined;
-    return 'hold';
-  }
-  if (before === undefined || before.psi !== psi) {
-    view.memory = { psi, sinceMs: view.atMs, wasBlasting: view.isBlasting, turns: 0, turnedAtMs: 0 } satisfies Repeated;
-    return 'clear';
-  }
-  const turned = before.wasBlasting === view.isBlasting ? before : { ...before, wasBlasting: view.isBlasting, turns: before.turns + 1, turnedAtMs: view.atMs };
-  if (turned !== before) view.memory = turned satisfies Repeated;
-  // It must have said it again after the last of them.
-  return turned.turns >= TURNS && (seen?.receivedAtMs ?? 0) > turned.turnedAtMs && view.atMs - before.sinceMs >= REPEATS_MS ? 'alarm' : 'hold';
-};
-
 /** Loss beyond what is expected, less what the line showed when the needle was read. */
 function residual(view: View): number | null {
   const now = usable(view.see('line-loss-residual'));

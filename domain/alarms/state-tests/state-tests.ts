@@ -1,8 +1,9 @@
 import type { StateTestName } from '../rule.ts';
 import type { StateTest } from '../view.ts';
 import { blastingWithoutAir, compressorTripped, coRising, supplyCollapse, supplyLowWhileTriggered, triggerNobodyUnderHood } from './air-tests.ts';
+import { sensorFrozen } from './frozen-tests.ts';
 import { deadmanFailed, deadmanSlow, potPressurised } from './deadman-tests.ts';
-import { abrasiveStopped, freezing, gaugeFrozen, lineLossOff, lineWet, nozzleWorn, separatorLoss } from './line-tests.ts';
+import { abrasiveStopped, freezing, lineLossOff, lineWet, nozzleWorn, separatorLoss } from './line-tests.ts';
 import { beaconDead, certificateEnding, blotterDue, bumpDue, calibrationDue, clockOff, filterDue, nobodyTold, notJudged, notRecording, outboxFull, plumeWithCo, readingsSetAside, spotDue } from './site-tests.ts';
 
 /** Every test by the name that the table uses. */
@@ -18,7 +19,7 @@ export const STATE_TESTS: Readonly<Record<StateTestName, StateTest>> = {
   'pot-pressurised': potPressurised,
   'separator-loss': separatorLoss,
   'nozzle-worn': nozzleWorn,
-  'gauge-frozen': gaugeFrozen,
+  'sensor-frozen': sensorFrozen,
   'line-loss-off': lineLossOff,
   'abrasive-stopped': abrasiveStopped,
   'line-wet': lineWet,

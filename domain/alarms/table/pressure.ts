@@ -58,15 +58,6 @@ export const PRESSURE_RULES: readonly AlarmRule[] = [
     respondWithin: '15 min',
   }),
   rule({
-    name: 'supply-gauge-frozen', title: 'Supply gauge repeats itself', owner: 'rig', point: 'supply-pressure',
-    condition: { kind: 'state', test: 'gauge-frozen', says: 'a start and a stop of the blasting, 60 s, and still the same to the last digit', limit: null, needs: ['supply-pressure', 'blasting'], prompt: [] },
-    onDelayMs: 0, offDelayMs: 5_000, priority: 'medium',
-    cause: 'Transmitter hung up, its port blocked or frozen, or a logger that repeats its last value.',
-    consequence: 'A falling supply would not be seen here.',
-    response: 'Read the gauge at the pot. Free or change the transmitter.',
-    respondWithin: '15 min',
-  }),
-  rule({
     name: 'nozzle-pressure-low', title: 'Nozzle pressure low', owner: 'rig', point: 'nozzle-pressure',
     condition: { kind: 'below', limit: { kind: 'below-wanted', by: 5 }, deadband: 3 },
     onDelayMs: 30_000, offDelayMs: 15_000, gate: 'while-blasting', settleMs: 15_000, priority: 'medium', consequenceOf: 'compressor-tripped',

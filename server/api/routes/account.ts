@@ -1,13 +1,14 @@
 import { z } from 'zod';
 import { WAYS } from '../../access/identity.ts';
 import { verifySecret } from '../../access/passwords.ts';
-import { may } from '../../access/role.ts';
+import { may, TOKEN_ROLES } from '../../access/role.ts';
 import { checkTotp } from '../../access/totp.ts';
 import { type Api, type ApiContext, doerOf, need } from '../context.ts';
 import { conflict, notAllowed, notFound, ProblemError } from '../problem-error.ts';
 import { listOf, rfc3339 } from '../shapes.ts';
 
 const session = z.object({ id: z.string(), name: z.string(), way: z.enum(WAYS), startedAt: rfc3339, expiresAt: rfc3339, address: z.string(), agent: z.string(), current: z.boolean() });
+const account = z.object({ name: z.string(), role: z.enum(TOKEN_ROLES), sites: z.array(z.string()).nullable().describe('what you may see; null: every site'), way: z.enum(WAYS), hasSecondFactor: z.boolean() });
 const nothing = { 204: z.null() };
 const OWN = { permission: 'own-account' } as const;
 
@@ -21,6 +22,10 @@ export function accountRoutes(api: Api, { accounts, clock }: ApiContext): void {
     return name;
   };
 
+  api.get('/account', { config: OWN, schema: { summary: 'Your own account', response: { 200: account } } }, async (request) => {
+    const { name, role, sites, way } = need(request, 'own-account');
+    return { name, role, sites: sites && [...sites], way, hasSecondFactor: way !== 'token' && way !== 'wall' && Boolean((await accounts.find(name))?.totp) };
+  });
   api.get('/sessions', { config: OWN, schema: { summary: 'Sessions: one’s own, or everybody’s for an administrator', response: { 200: listOf(session) } } }, async (request) => {
     const { name, role, key } = need(request, 'own-account');
     const items = (await accounts.sessions.list(may(role, 'manage-people') ? undefined : name)).map(({ startedMs, expiresMs, cap: _cap, ...rest }) => ({

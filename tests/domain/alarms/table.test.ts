@@ -18,7 +18,7 @@ const ROWS: Readonly<Record<string, readonly string[]>> = {
   'compressor overloaded': ['compressor-overloaded'], 'compressor hot': ['compressor-hot'], 'line wet': ['line-wet'], freezing: ['freezing'],
   'breathing air damp': ['breathing-air-damp', 'breathing-air-damp-pressure'], 'blotter or spot reading due': ['blotter-due', 'spot-due'],
   'steel margin': ['steel-margin', 'steel-margin-soon'], humidity: ['humidity'], 'intake downwind': ['intake-downwind', 'intake-downwind-co'], containment: ['containment'],
-  'sensor lost': ['sensor-lost', 'supply-pressure-unknown', 'supply-gauge-frozen'], 'power or clock': ['on-battery', 'clock-off'], 'alarm path dead': ['beacon-dead', 'outbox-full', 'certificate-ending', 'readings-set-aside', 'not-recording', 'not-judged', 'nobody-told'],
+  'sensor lost': ['sensor-lost', 'supply-pressure-unknown', 'supply-gauge-frozen', 'nozzle-gauge-frozen', 'pot-gauge-frozen', 'separator-gauge-frozen', 'air-flow-frozen', 'compressor-temperature-frozen', 'co-monitor-frozen'], 'power or clock': ['on-battery', 'clock-off'], 'alarm path dead': ['beacon-dead', 'outbox-full', 'certificate-ending', 'readings-set-aside', 'not-recording', 'not-judged', 'nobody-told'],
 };
 
 describe('the alarm table', () => {
