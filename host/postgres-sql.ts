@@ -40,7 +40,7 @@ export class PostgresSql implements Sql {
       keepAlive: true,
       application_name: 'potside',
       // Whole numbers here are times in ms, positions and counts: all within what a number holds exactly.
-      types: { getTypeParser: ((oid: number, format: 'text' | 'binary') => (oid === INT8 ? Number : (pg.types.getTypeParser(oid, format as 'text') as unknown))) as pg.CustomTypesConfig['getTypeParser'] },
+      types: { getTypeParser: ((oid: number, format: 'text' | 'binary') => (oid === INT8 ? Number : ((pg.types.getTypeParser(oid, format) as (held: string) => unknown)))) as pg.CustomTypesConfig['getTypeParser'] },
     });
     this.#pool.on('error', onLost);
     this.#pool.on('connect', (client) => void client.on('error', onLost));
