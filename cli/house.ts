@@ -69,6 +69,7 @@ export async function startHouse(options: HouseOptions): Promise<House> {
       gateway: {
         refusals: () => held.gateway && { latest: held.gateway.refusals.latest(), counts: held.gateway.refusals.counts() },
         gatewayStatus: () => held.gateway?.status() ?? null,
+        lookAround: (site) => (site === config.site.id ? held.gateway?.lookAround() : undefined),
         report: (site) => (site === config.site.id ? (held.gateway?.report() ?? null) : null),
       },
       drills,

@@ -1,4 +1,5 @@
 import type { ArrivingTopic } from '../domain/wire/gateway-report.ts';
+import { fieldsOf } from './fields-of.ts';
 import { guessForm } from './guess-form.ts';
 import { type Message, sampleOf, type TakenIn } from './take-in.ts';
 
@@ -7,6 +8,8 @@ const MOST_TOPICS = 500;
 const WINDOW_MS = 10_000;
 /** Enough to guess the form of what is no giant. */
 const KEPT_BYTES = 4_096;
+/** Of all topics together, those heard last first: a report must not grow past what a server takes. */
+const MOST_FIELDS = 400;
 
 interface Heard {
   count: number;
@@ -46,12 +49,19 @@ export class Arriving {
 
   /** By topic. */
   list(): ArrivingTopic[] {
-    const topics = [...this.#topics].map(([topic, { payload, windowFromMs: _from, inWindow: _in, ...heard }]) => ({
+    let left = MOST_FIELDS;
+    const pick = (payload: Uint8Array): { readonly at: string; readonly value: string }[] => {
+      const fields = fieldsOf(payload).slice(0, left);
+      left -= fields.length;
+      return fields;
+    };
+    const topics = [...this.#topics].toReversed().map(([topic, { payload, windowFromMs: _from, inWindow: _in, ...heard }]) => ({
       ...heard,
       topic: topic.slice(0, 256),
       perMinute: Math.round(heard.perMinute * 10) / 10,
       sample: sampleOf(payload),
       form: heard.bytes > KEPT_BYTES ? ('other' as const) : guessForm(topic, payload),
+      fields: heard.bytes > KEPT_BYTES ? [] : pick(payload),
     }));
     return topics.sort((a, b) => (a.topic < b.topic ? -1 : 1));
   }

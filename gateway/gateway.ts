@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import type { SiteConfig } from '../domain/shift/site-config.ts';
+import { beaconTopic } from '../domain/wire/beacon.ts';
 import type { GatewayReport } from '../domain/wire/gateway-report.ts';
 import type { Clock } from '../host/clock.ts';
 import type { Log } from '../host/log.ts';
@@ -9,6 +10,7 @@ import { type BrokerLogin, startEmbeddedBroker } from './broker/embedded-broker.
 import { connectMqttSource } from './broker/mqtt-source.ts';
 import { endWarnings } from './warn-ends.ts';
 import type { Command } from './decode/decoded-message.ts';
+import { LookAround } from './look-around.ts';
 import { IntakeMemory } from './intake-memory.ts';
 import { openSqliteOutbox } from './outbox/sqlite-outbox.ts';
 import { ReplayGate } from './replay-gate.ts';
@@ -29,6 +31,8 @@ export interface Gateway {
   readonly refusals: Refusals;
   /** Takes over another configuration of the same site, all but the broker and the uplinks: points, topics, training. */
   configure(config: SiteConfig): void;
+  /** Hears topics that nobody mapped for a minute, where the broker is elsewhere; the embedded one hears them anyway. */
+  lookAround(): void;
   status(): GatewayStatus;
   report(): GatewayReport;
   stop(): Promise<void>;
@@ -105,6 +109,9 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
   try {
     const opened = await openWayIn(options, () => topics, outbox.gateway, take, () => memory.resume(topics.sparkplugNodes(), clock.nowMs()));
     way = opened;
+    // What is mapped comes in by the front door too: only the rest is news.
+    const isUnknown = ({ topic }: Message): boolean => topics.targets(topic).length === 0 && topics.sparkplug(topic) === null && topic !== beaconTopic(config.site.id);
+    const around = config.mqtt && new LookAround({ broker: config.mqtt, log, note: (message) => isUnknown(message) && arriving.note(message, { readings: [], refusals: [], commands: [] }, clock.nowMs()) });
     const status = (): GatewayStatus => ({ connected: opened.isConnected(), waiting: outbox.waiting(), messages, uplinks: uplinks.map((uplink) => uplink.status()) });
     const report = (): GatewayReport => ({
       ...status(),
@@ -127,6 +134,7 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
       mqttsUrl: opened.mqttsUrl,
       login: opened.login,
       refusals,
+      lookAround: () => around?.look(),
       configure: (next) => {
         const known = new Set(topics.sparkplugNodes());
         const isOther = next.site.training !== config.site.training;
@@ -141,6 +149,7 @@ export async function startGateway(options: GatewayOptions): Promise<Gateway> {
       report,
       stop: async () => {
         clearInterval(reporting);
+        await around?.stop();
         await opened.stop();
         await stopUplinks();
         await outbox.close();

@@ -1,7 +1,12 @@
 import { type PointKey, pointKey, type Reading } from '../domain/points/reading.ts';
 
-/** More than any sensor or broker has under way for one point. */
-const KEPT = 1_024;
+/**
+ * Of all points together. A broker that was killed may send again whatever it had handed over since it last saved itself: all that it had
+ * queued for a gateway that was away for minutes.
+ */
+export const SEEN_READINGS = 50_000;
+/** Of one point at least, however many there are: more than any sensor has under way. */
+const SEEN_OF_POINT = 1_024;
 
 /**
  * The latest readings of each point that came with a time of their own. At QoS 1 a message may come twice, the second time without a
@@ -24,8 +29,16 @@ export class SeenReadings {
       if (reading.value === null) seen.clear();
       else if (isTimed(reading)) {
         seen.add(identity(reading));
-        if (seen.size > KEPT) for (const oldest of seen) { seen.delete(oldest); break; }
+        this.#trim(seen);
       }
+    }
+  }
+
+  #trim(seen: Set<string>): void {
+    const kept = Math.max(SEEN_OF_POINT, Math.floor(SEEN_READINGS / this.#byPoint.size));
+    for (const oldest of seen) {
+      if (seen.size <= kept) return;
+      seen.delete(oldest);
     }
   }
 

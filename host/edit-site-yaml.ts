@@ -1,4 +1,4 @@
-import { type Document, isCollection, isMap, isScalar, parseDocument, stringify } from 'yaml';
+import { Document, isCollection, isMap, isScalar, parseDocument } from 'yaml';
 import { entryName, isGroup, isSame } from '../domain/wire/document-changes.ts';
 
 type Path = readonly (string | number)[];
@@ -12,7 +12,11 @@ const ON_ONE_LINE = { lineWidth: 0, flowCollectionPadding: true } as const;
  */
 export function editSiteYaml(text: string, after: unknown): string {
   const document = parseDocument(text);
-  if (document.contents === null) return stringify(after, ON_ONE_LINE);
+  if (document.contents === null) {
+    const fresh: Document = new Document();
+    fresh.contents = short(fresh, after);
+    return fresh.toString(ON_ONE_LINE);
+  }
   settle(document, [], document.toJS(), after);
   return document.toString(ON_ONE_LINE);
 }

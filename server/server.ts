@@ -69,7 +69,7 @@ export interface ServerOptions {
   /** Bound of the rate limit, where a test needs another. */
   readonly requestsPerMinute?: number;
   /** What the gateway in this process can tell; asked for at each request. */
-  readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'> & { readonly report?: (site: string) => GatewayReport | null };
+  readonly gateway: Pick<ApiContext, 'refusals' | 'gatewayStatus'> & { readonly lookAround?: (site: string) => void; readonly report?: (site: string) => GatewayReport | null };
   /** The files behind the sites; absent where there are none, as in tests. */
   readonly settings?: SettingsHouse;
   /** Plays drills on training sites; absent where nothing does. */

@@ -8,7 +8,7 @@ import { AlarmList } from './list/AlarmList.tsx';
 import { MetricsView } from './metrics/MetricsView.tsx';
 import { orderAlarms } from './order-alarms.ts';
 
-export type AlarmsRoute = Exclude<Route, 'watch' | 'shifts' | 'rig' | 'ready' | 'sizing' | 'people'>;
+export type AlarmsRoute = Exclude<Route, 'watch' | 'shifts' | 'rig' | 'ready' | 'sizing' | 'people' | 'settings'>;
 
 export interface AlarmsScreenProps extends ScreenProps {
   readonly route: AlarmsRoute;

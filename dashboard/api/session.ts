@@ -108,6 +108,16 @@ export function maySignOff(role: Role): boolean {
   return role === 'supervisor' || role === 'safety-officer' || role === 'manager';
 }
 
+/** What the site is set to, and who changed it. */
+export function maySeeSettings(role: Role): boolean {
+  return role !== 'viewer' && role !== 'tender';
+}
+
+/** Writing the site's configuration file. */
+export function mayChangeSettings(role: Role): boolean {
+  return role === 'administrator';
+}
+
 /** Putting changed alarm settings into force is for one who answers for the whole installation. */
 export function mayPutIntoForce(role: Role): boolean {
   return role === 'administrator';

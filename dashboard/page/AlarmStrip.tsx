@@ -10,7 +10,7 @@ import { SoundButton } from './SoundButton.tsx';
 const IN_STRIP = 2;
 
 /** Screens whose second door leads to the alarms. */
-const BESIDE: ReadonlySet<Route> = new Set<Route>(['shifts', 'rig', 'ready', 'sizing']);
+const BESIDE: ReadonlySet<Route> = new Set<Route>(['shifts', 'rig', 'ready', 'sizing', 'settings']);
 
 export interface AlarmStripProps {
   readonly site: LiveSite;

@@ -4,6 +4,8 @@ import { useSeat } from '../hooks/desk-context.ts';
 /** Fetched when first asked for: who only watches need not wait for them. */
 export const LazyReady = lazy(async () => ({ default: (await import('../ready/ReadyScreen.tsx')).ReadyScreen }));
 export const LazySizing = lazy(async () => ({ default: (await import('../sizing/SizingScreen.tsx')).SizingScreen }));
+export const LazySettings = lazy(async () => ({ default: (await import('../settings/SettingsScreen.tsx')).SettingsScreen }));
+export const LazyFirstRun = lazy(async () => ({ default: (await import('../settings/first/FirstRun.tsx')).FirstRun }));
 export const LazyShifts = lazy(async () => ({ default: (await import('../shifts/ShiftsScreen.tsx')).ShiftsScreen }));
 export const LazyPeople = lazy(async () => ({ default: (await import('../people/PeopleScreen.tsx')).PeopleScreen }));
 export const LazyRigPage = lazy(async () => ({ default: (await import('../rig/RigPage.tsx')).RigPage }));

@@ -9,7 +9,7 @@ import { tellAlarm } from '../alarms/tell-alarm.ts';
 import { Watch } from '../watch/Watch.tsx';
 import { TrainingBand } from '../drill/TrainingBand.tsx';
 import { AlarmStrip } from './AlarmStrip.tsx';
-import { LazyPeople, LazyReady, LazyRigPage, LazyScreen, LazyShifts, LazySizing } from './LazyScreen.tsx';
+import { LazyFirstRun, LazyPeople, LazyReady, LazyRigPage, LazyScreen, LazySettings, LazyShifts, LazySizing } from './LazyScreen.tsx';
 import type { ScreenProps } from './screen-props.ts';
 import { TopBar } from './TopBar.tsx';
 
@@ -38,9 +38,10 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   else if (screen && route === 'ready') shown = <LazyScreen key="ready"><LazyReady {...screen} rest={rest} /></LazyScreen>;
   else if (screen && route === 'watch') shown = <Watch {...screen} />;
   else if (screen && route === 'shifts') shown = <LazyScreen key="shifts"><LazyShifts {...screen} sites={sites} rest={rest} query={query} /></LazyScreen>;
+  else if (screen && route === 'settings') shown = <LazyScreen key="settings"><LazySettings site={screen.site} rest={rest} query={query} /></LazyScreen>;
   else if (screen && route === 'rig') shown = <LazyScreen key="rig"><LazyRigPage {...screen} rest={rest} /></LazyScreen>;
   else if (screen) shown = <AlarmsScreen {...screen} route={route as AlarmsRoute} query={query} />;
-  else if (holes > 0) shown = <p className="sheet__empty">{words.noRigs}</p>;
+  else if (holes > 0) shown = <LazyScreen key="first"><LazyFirstRun /></LazyScreen>;
   return (
     <div className="page" data-live={live} data-demo={site?.demo || site?.training || undefined}>
       <div className="top">

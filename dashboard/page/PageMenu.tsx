@@ -14,6 +14,7 @@ const MENU_PLACES: readonly { readonly route: Route; readonly label: (words: Wor
   { route: 'ready', label: (words) => words.ready.door },
   { route: 'sizing', label: (words) => words.sizing.door },
   { route: 'people', label: (words) => words.people.door },
+  { route: 'settings', label: (words) => words.settingsScreen.door },
 ];
 
 const SYSTEMS: readonly UnitSystem[] = ['us', 'si'];

@@ -1,9 +1,9 @@
 /** Where the page is. In the address, so that a reload and the browser's own way back keep it. */
-export const ROUTES = ['watch', 'alarms', 'alarms/aside', 'alarms/journal', 'alarms/metrics', 'shifts', 'rig', 'ready', 'sizing', 'people'] as const;
+export const ROUTES = ['watch', 'alarms', 'alarms/aside', 'alarms/journal', 'alarms/metrics', 'shifts', 'rig', 'ready', 'sizing', 'people', 'settings'] as const;
 export type Route = (typeof ROUTES)[number];
 
-/** Screens whose address goes on: `shifts/<id>/trace`, `rig/<id>`, `ready/<id>`, `people/<tab>`. */
-const WITH_MORE: readonly Route[] = ['shifts', 'rig', 'ready', 'people'];
+/** Screens whose address goes on: `shifts/<id>/trace`, `rig/<id>`, `ready/<id>`, `people/<tab>`, `settings/<part>`. */
+const WITH_MORE: readonly Route[] = ['shifts', 'rig', 'ready', 'people', 'settings'];
 
 export interface Place {
   readonly route: Route;

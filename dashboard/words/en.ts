@@ -5,6 +5,7 @@ import { drill } from './en-drill.ts';
 import { alarms, aside, journal, metrics, sound } from './en-alarms.ts';
 import { people } from './en-people.ts';
 import { ready } from './en-ready.ts';
+import { settingsScreen } from './en-settings.ts';
 import { sizing } from './en-sizing.ts';
 import { rig } from './en-shift-figures.ts';
 import { shifts } from './en-shifts.ts';
@@ -136,6 +137,7 @@ export const en = {
   ready,
   people,
   sizing,
+  settingsScreen,
   shifts,
   rig,
 

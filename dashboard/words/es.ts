@@ -6,6 +6,7 @@ import { people } from './es-people.ts';
 import { ready } from './es-ready.ts';
 import { rig } from './es-shift-figures.ts';
 import { shifts } from './es-shifts.ts';
+import { settingsScreen } from './es-settings.ts';
 import { sizing } from './es-sizing.ts';
 import { several } from './several.ts';
 
@@ -127,6 +128,7 @@ export const es: Words = {
   ready,
   people,
   sizing,
+  settingsScreen,
   shifts,
   rig,
 

@@ -16,6 +16,8 @@ const arrivingTopic = z.strictObject({
   bytes: count,
   /** What the payload looks like, whatever it is mapped as. */
   form: z.enum([...PAYLOAD_FORMS, 'other']),
+  /** What the newest holds, for picking from: JSON Pointers or SenML names with their values. Absent from gateways that don't tell. */
+  fields: z.array(z.strictObject({ at: z.string().max(120), value: z.string().max(40) })).max(40).optional(),
   /** The points it feeds, `<owner>/<point>`; empty where it feeds none. */
   feeds: z.array(z.string().max(130)).max(100),
   /** Why the newest was set aside, in words; null where it was not. */

@@ -4,6 +4,7 @@ import type { ChainLink } from '../../domain/wire/chain.ts';
 import type { SequencedReading } from '../../domain/wire/uplink.ts';
 import { insertRows } from '../../host/insert-rows.ts';
 import { inTransaction, migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
+import { SEEN_READINGS } from '../seen-readings.ts';
 import type { NewReading } from './outbox.ts';
 
 const MIGRATIONS = [
@@ -26,9 +27,6 @@ const MIGRATIONS = [
      id INTEGER PRIMARY KEY AUTOINCREMENT, uplink TEXT NOT NULL, sequence INTEGER NOT NULL, at_ms INTEGER NOT NULL, reason TEXT NOT NULL,
      reading TEXT NOT NULL, UNIQUE (uplink, sequence, reading))`,
 ];
-
-/** So far back readings with a time of their own are known again after a restart, though they have gone to the servers long since. */
-const SEEN = 5_000;
 
 type Row = Omit<SequencedReading, 'backlog' | 'observedAtMs' | 'receivedAtMs'> & { readonly backlog: number; readonly observed_ms: number; readonly received_ms: number };
 
@@ -74,7 +72,8 @@ export class OutboxDatabase {
       const newest = first + readings.length - 1;
       const repeatable = readings.filter(({ observedAtMs, receivedAtMs, value }) => observedAtMs !== receivedAtMs || value === null);
       if (repeatable.length > 0) see.run(newest, JSON.stringify(repeatable));
-      if (newest > SEEN) forget.run(newest - SEEN);
+      // Known again after a restart, though they have gone to the servers long since.
+      if (newest > SEEN_READINGS) forget.run(newest - SEEN_READINGS);
       for (const { owner, through, receivedAtMs, hash } of links) {
         link.run(through, receivedAtMs, owner, hash);
         head.run(owner, hash);

@@ -43,6 +43,8 @@ export interface ApiContext {
   /** Messages the gateway set aside; null where the gateway is elsewhere. */
   readonly refusals: () => { readonly latest: readonly Refusal[]; readonly counts: Readonly<Record<string, number>> } | null;
   readonly gatewayStatus: () => { readonly connected: boolean; readonly waiting: number; readonly messages: number } | null;
+  /** The gateway in this process hears topics that nobody mapped for a while; absent where it is elsewhere. */
+  readonly lookAround?: (site: string) => void;
   readonly gateways: GatewayReports;
   /** The way in for gateways; resolves after the commit. */
   readonly deliver: (batch: UplinkBatch) => Promise<UplinkAck>;

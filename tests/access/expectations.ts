@@ -150,6 +150,7 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'GET /api/sites/:site/settings': { allowed: REFUSALS, ofSite: true },
   'PUT /api/sites/:site/settings': { allowed: ADMIN, ofSite: true, body: { version: 'none', why: 'matrix', text: '' } },
   'GET /api/sites/:site/settings/changes': { allowed: REFUSALS, ofSite: true },
+  'POST /api/sites/:site/arriving/look': { allowed: ADMIN, ofSite: true },
   'GET /api/first-site': { allowed: ADMIN },
   'POST /api/first-site': { allowed: ADMIN, body: { document: {} } },
   'GET /api/refusals': { allowed: REFUSALS },

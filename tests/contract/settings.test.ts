@@ -6,6 +6,7 @@ import { startHouse } from '../../cli/house.ts';
 import { wallClock } from '../../host/clock.ts';
 import { QUIET, until } from '../support/quiet.ts';
 import { NOW, PASSWORD, testServer } from '../support/server.ts';
+import { openTestBroker } from '../simulator/broker.ts';
 import { siteFile } from '../support/site-file.ts';
 import { SITE_YAML, testSite } from '../support/site.ts';
 import { tempDir } from '../support/temp-dir.ts';
@@ -132,4 +133,29 @@ it('a sensor mapped while it publishes arrives without a restart', async () => {
   expect(await ask('/api/sites/pier-9/settings', { version, document, why: 'mapped' })).toMatchObject({ takesHold: 'now' });
   await client.publishAsync('hall/gas', '5.5', { qos: 1 });
   await until(() => house.server.writer('pier-9')?.state.point('rig-b', 'breathing-air-co')?.value === 5.5, 'the value');
+});
+
+it('at a broker elsewhere, topics that nobody mapped are heard while somebody looks, and stored nowhere', async () => {
+  const broker = await openTestBroker();
+  onTestFinished(() => broker.close());
+  const config = testSite(`${YAML}mqtt: { url: "${broker.url}" }\n`);
+  const house = await startHouse({ config, dataDir: tempDir(), host: '127.0.0.1', port: 0, mqttPort: 0, makeClock: wallClock, log: QUIET, demo: false });
+  onTestFinished(() => house.stop());
+  await house.server.accounts.addUser('ada', 'administrator', PASSWORD);
+  const session = await fetch(`${house.server.url}/api/session`, { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify({ name: 'ada', password: PASSWORD }) });
+  const headers = { cookie: (session.headers.get('set-cookie') ?? '').split(';')[0] ?? '' };
+  const heard = async (): Promise<any[]> => ((await (await fetch(`${house.server.url}/api/sites/pier-9/arriving`, { headers })).json()) as { items: any[] }).items;
+  const client = await mqtt.connectAsync(broker.url);
+  onTestFinished(() => client.endAsync(true).then(() => undefined));
+  const publishing = setInterval(() => {
+    client.publish('hall/gas', '{"co":4.5}');
+    client.publish('line/pt-101', '{"pressure":96,"ts":1}');
+  }, 50);
+  onTestFinished(() => clearInterval(publishing));
+  await until(async () => (await heard()).length > 0, 'what is mapped');
+  expect((await heard()).map(({ topic }) => topic)).toEqual(['line/pt-101']);
+  expect(await (await fetch(`${house.server.url}/api/sites/pier-9/arriving/look`, { method: 'POST', headers })).json()).toEqual({ looking: true });
+  await until(async () => (await heard()).length > 1, 'what is not');
+  expect((await heard()).find(({ topic }) => topic === 'hall/gas')).toMatchObject({ feeds: [], form: 'json', fields: [{ at: '/co', value: '4.5' }], trouble: null });
+  expect(house.gateway.refusals.latest().filter(({ topic }) => topic === 'hall/gas')).toEqual([]);
 });

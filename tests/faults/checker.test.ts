@@ -21,7 +21,7 @@ const RIGS = Array.from({ length: 12 }, (_, index) => `rig-${index + 1}`);
 /** The sensor's own ten seconds of silence, ten anew after a pause of the server, and five until the page says that it hears nothing. */
 const OLD_MS = 25_000;
 /** What Mosquitto acknowledged so shortly before it was killed may not be on its disk: it tells nobody when it is. */
-const MOSQUITTO_DOUBT_MS = 2_000;
+const MOSQUITTO_DOUBT_MS = 5_000;
 
 /** What one seed is played against: gateway, server and, every other seed, a Mosquitto, each to be killed and started again. */
 interface House {

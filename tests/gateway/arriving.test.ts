@@ -1,3 +1,4 @@
+import { fieldsOf } from '../../gateway/fields-of.ts';
 import { describe, expect, it } from 'vitest';
 import { Arriving } from '../../gateway/arriving.ts';
 import { guessForm } from '../../gateway/guess-form.ts';
@@ -22,7 +23,7 @@ describe('what is arriving', () => {
     for (let second = 0; second <= 20; second += 1) hear(arriving, 'line/pt-101', `{"pressure": ${100 + second}, "ts": ${NOW / 1000 + second}}`, NOW + second * 1_000);
     hear(arriving, 'potside/pier-9/rig-a/breathing-air-co', 'high', NOW);
     hear(arriving, 'weather/mast', '[{"n":"temp","v":18}]', NOW);
-    expect(arriving.list()).toEqual([
+    expect(arriving.list()).toMatchObject([
       { topic: 'line/pt-101', count: 21, perMinute: 60, lastAtMs: NOW + 20_000, sample: expect.stringContaining('{"pressure": 120'), bytes: expect.any(Number), form: 'json', feeds: ['rig-a/supply-pressure'], trouble: null },
       { topic: 'potside/pier-9/rig-a/breathing-air-co', count: 1, perMinute: 0, lastAtMs: NOW, sample: 'high', bytes: 4, form: 'other', feeds: ['rig-a/breathing-air-co'], trouble: expect.stringMatching(/^not-(json|a-number): .*expected/) },
       { topic: 'weather/mast', count: 1, perMinute: 0, lastAtMs: NOW, sample: expect.any(String), bytes: expect.any(Number), form: 'senml', feeds: [], trouble: expect.stringMatching(/^unknown-topic: no point is mapped/) },
@@ -56,4 +57,12 @@ it('warns of a certificate 30, 14 and 3 days ahead and when it has ended, each o
   said.length = 0;
   warn([{ name: 'office', certificateUntilMs: null, tokenUntilMs: until }], until - 2 * DAY_MS);
   expect(said).toEqual(['the token for the server ends within 3 days']);
+});
+
+it('tells what a message holds, for somebody to pick from', () => {
+  const of = (text: string): unknown => fieldsOf(Buffer.from(text));
+  expect(of('{"ts":12,"line":{"a/b":96.4,"on":true}}')).toEqual([{ at: '/ts', value: '12' }, { at: '/line/a~1b', value: '96.4' }, { at: '/line/on', value: 'true' }]);
+  expect(of('[{"bn":"urn:dev:1:","n":"rh","v":61},{"n":"t","v":20.5},{"n":"text","vs":"x"}]')).toEqual([{ at: 'urn:dev:1:rh', value: '61' }, { at: 'urn:dev:1:t', value: '20.5' }]);
+  expect([of('96.4'), of('{"broken'), of('')]).toEqual([[], [], []]);
+  expect(of(JSON.stringify(Array.from({ length: 500 }, (_, index) => index)))).toHaveLength(40);
 });

@@ -46,9 +46,11 @@ it(
       const nowMs = NOW + n;
       let tookMs = Number.POSITIVE_INFINITY;
       for (let attempt = 0; attempt < TRIES && tookMs > LONGEST_MS; attempt += 1) {
-        const startMs = performance.now();
+        const before = process.cpuUsage();
         const { readings, refusals } = takeIn(topics, message, nowMs, memory);
-        tookMs = performance.now() - startMs;
+        // Of the processor's time: on a busy machine the clock tells of others.
+        const { user, system } = process.cpuUsage(before);
+        tookMs = (user + system) / 1000;
         if (attempt > 0) continue;
         memory.seen.add(readings);
         for (const { value, quality, reason, observedAtMs } of readings) {

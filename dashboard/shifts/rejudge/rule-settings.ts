@@ -1,4 +1,4 @@
-import type { AlarmRule, Limit } from '../../../domain/alarms/rule.ts';
+import type { AlarmRule, Limit, Regime } from '../../../domain/alarms/rule.ts';
 import { ALARM_TABLE } from '../../../domain/alarms/table.ts';
 import { parseQuantity } from '../../../domain/quantity/parse-quantity.ts';
 import { findPointKind } from '../../../domain/points/catalogue.ts';
@@ -33,16 +33,21 @@ export function triableRules(told: (text: string) => string): readonly TriableRu
     .sort((a, b) => a.title.localeCompare(b.title));
 }
 
+/** Every alarm under a law, in the order of the table. */
+export function rulesUnder(regime: Regime, told: (text: string) => string): readonly (TriableRule & { readonly rule: AlarmRule })[] {
+  return ALARM_TABLE.filter((rule) => rule.regime === null || rule.regime === regime).map((rule) => ({ ...describe(rule, told, regime), rule }));
+}
+
 function isTriable({ point, condition }: AlarmRule): boolean {
   return point !== null && (condition.kind !== 'state' || condition.prompt !== 'told');
 }
 
-function describe(rule: AlarmRule, told: (text: string) => string): TriableRule {
+function describe(rule: AlarmRule, told: (text: string) => string, regime: Regime = 'US'): TriableRule {
   const { condition, onDelayMs, offDelayMs, name, title } = rule;
   const kind = rule.measure ?? (rule.point === null ? undefined : findPointKind(rule.point));
   const symbol = kind ? (findUnit(kind.unit, kind.dimension)?.symbol ?? '') : '';
   const text = (value: number): string => `${value} ${symbol}`.trim();
-  const limit = condition.kind === 'unknown' ? undefined : condition.kind === 'state' ? (condition.limit === null ? undefined : limitText(condition.limit, text)) : limitText(condition.limit, text);
+  const limit = condition.kind === 'unknown' ? undefined : condition.kind === 'state' ? (condition.limit === null ? undefined : limitText(condition.limit, text, regime)) : limitText(condition.limit, text, regime);
   const deadband = 'deadband' in condition ? text(condition.deadband) : undefined;
   return {
     name,
@@ -52,9 +57,9 @@ function describe(rule: AlarmRule, told: (text: string) => string): TriableRule 
   };
 }
 
-function limitText(limit: Limit, text: (value: number) => string): string {
+function limitText(limit: Limit, text: (value: number) => string, regime: Regime): string {
   if (limit.kind === 'fixed') return text(limit.value);
-  return limit.kind === 'regime' ? text(limit.us) : '';
+  return limit.kind === 'regime' ? text(regime === 'US' ? limit.us : limit.en) : '';
 }
 
 function seconds(ms: number): string {

@@ -13,6 +13,7 @@ const arriving = z.object({
   sample: z.string().describe('the newest, its first bytes'),
   bytes: z.number(),
   form: z.enum([...PAYLOAD_FORMS, 'other']).describe('what the payload looks like; a guess'),
+  fields: z.array(z.object({ at: z.string(), value: z.string() })).optional().describe('what the newest holds: JSON Pointers or SenML names, with their values'),
   feeds: z.array(z.string()).describe('<owner>/<point>; empty where it is not mapped'),
   trouble: z.string().nullable().describe('why the newest was set aside'),
 });

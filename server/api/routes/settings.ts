@@ -61,6 +61,13 @@ export function settingsRoutes(api: Api, context: ApiContext): void {
     return { items: rows.map(({ subject, atMs, by, old, new: now, why }) => ({ field: subject ?? '', at: new Date(atMs).toISOString(), by, old, new: now, why })), next: null };
   });
 
+  api.post('/sites/:site/arriving/look', { config: { permission: 'change-settings' }, schema: { summary: 'Hear topics that nobody mapped for the next minute, at a broker that is not ours', params, response: { 200: z.object({ looking: z.boolean().describe('false where the gateway is elsewhere') }) } } }, (request) => {
+    need(request, 'change-settings');
+    const site = known(request.params.site);
+    context.lookAround?.(site);
+    return { looking: context.lookAround !== undefined };
+  });
+
   api.get('/first-site', { config: { permission: 'change-settings' }, schema: { summary: 'Is this server still without a site? Then where the first one’s file will be', response: { 200: z.object({ open: z.boolean(), file: z.string().nullable() }) } } }, (request) => {
     need(request, 'change-settings');
     return { open: settings.first !== null, file: settings.first?.path ?? null };

@@ -25,6 +25,9 @@ let record: Buffer;
 let root: string;
 let key: RecordKey;
 let parts: readonly PackedFile[];
+/** A shorter one, of which byte by byte is changed: each try checks all of it. */
+let short: Buffer;
+let shortParts: readonly PackedFile[];
 let regions: readonly Region[];
 const seed = Number(process.env['SEED'] ?? Date.now() % 1_000_000_000);
 const next = seeded(seed);
@@ -32,7 +35,9 @@ const next = seeded(seed);
 beforeAll(async () => {
   ({ bytes: record, root, key } = await sealedRecord(dir));
   parts = openSealed(record);
-  regions = zipOf(parts).regions;
+  ({ bytes: short } = await sealedRecord(mkdtempSync(join(dir, 'short-')), 2));
+  shortParts = openSealed(short);
+  regions = zipOf(shortParts).regions;
 }, 120_000);
 afterAll(() => rmSync(dir, { recursive: true, force: true }));
 
@@ -80,7 +85,7 @@ describe('any byte that is changed', () => {
       const to = regions[index + 1]?.from ?? from;
       const name = what.replace(/^(header|directory entry) of /, '');
       for (const at of positionsOf(to - from)) {
-        const { faults } = await verifyBundle(flipped(record, from + at));
+        const { faults } = await verifyBundle(flipped(short, from + at));
         const isNamed = what === 'end of the archive' ? faults.length > 0 : faults.some(({ file }) => file.endsWith(name));
         expect(isNamed, `seed ${seed}: byte ${from + at}, ${what}: ${JSON.stringify(faults)}`).toBe(true);
       }
@@ -88,11 +93,11 @@ describe('any byte that is changed', () => {
   }, 3_600_000);
 
   it('in a file of it, packed anew in the one form, makes it fail and names the file', async () => {
-    const plain = unzipSync(new Uint8Array(record));
-    for (const [index, { name, isDeflated }] of parts.entries()) {
+    const plain = unzipSync(new Uint8Array(short));
+    for (const [index, { name, isDeflated }] of shortParts.entries()) {
       const bytes = plain[name] ?? new Uint8Array();
       for (const at of positionsOf(bytes.length)) {
-        const changed = parts.map((part, place) => (place === index ? packFile(name, flipped(bytes, at), isDeflated) : part));
+        const changed = shortParts.map((part, place) => (place === index ? packFile(name, flipped(bytes, at), isDeflated) : part));
         const { faults } = await verifyBundle(zipOf(changed).bytes);
         // What the seal or the manifest says is held against the files: a changed word of theirs may be told as theirs or as the file's it names.
         const isNamed = faults.some(({ file }) => file === name || (name === 'manifest.json' && file === 'seal.json') || (name === 'seal.json' && file === 'seal.sig'));
