@@ -8,6 +8,7 @@ import { type PotsideServer, type ServerOptions, startServer } from '../server/s
 
 export interface FirstRunOptions {
   readonly dataDir: string;
+  readonly database: string | null;
   readonly host: string;
   readonly port: number;
   readonly tls: NonNullable<ServerOptions['tls']> | null;

@@ -22,6 +22,7 @@ export interface House {
 export interface HouseOptions {
   readonly config: SiteConfig;
   readonly dataDir: string;
+  readonly database?: string | null;
   readonly host: string;
   readonly port: number;
   readonly mqttPort: number;
@@ -55,6 +56,7 @@ export async function startHouse(options: HouseOptions): Promise<House> {
     const server = await startServer({
       sites: [config],
       dataDir,
+      database: options.database ?? null,
       host: options.host,
       port: options.port,
       log,

@@ -14,8 +14,9 @@ export interface Sql {
   /**
    * Everything that `act` asks of this database, however deep below, is one transaction: all of it or nothing. Within another one it is
    * a part of that. It waits for its turn; what `act` waits for must not itself wait for a turn outside of it.
+   * `undo` is told when it came to nothing, before anybody else has a turn.
    */
-  transaction<T>(act: () => Promise<T>): Promise<T>;
+  transaction<T>(act: () => Promise<T>, undo?: () => void): Promise<T>;
   /** Within a transaction: whoever else wants to write to this table waits for its end. */
   lock(table: string): Promise<void>;
 }

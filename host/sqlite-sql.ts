@@ -38,7 +38,6 @@ export class SqliteSql implements Sql {
     return act(this.#database);
   }
 
-  /** `undo` is told when it came to nothing, before anybody else has a turn. */
   async transaction<T>(act: () => Promise<T>, undo: () => void = () => undefined): Promise<T> {
     if (this.#isWithin()) return act();
     let end = (): void => undefined;

@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Installs what the tests need and npm does not bring, from Debian: Mosquitto with its clients, Chromium, Poppler's tools for PDF, and
+# Installs what the tests need and npm does not bring, from Debian: Mosquitto with its clients, PostgreSQL, Chromium, Poppler's tools for PDF, and
 # what the fault suite breaks things with.
 # Does nothing where they are there already.
 set -eu
@@ -12,6 +12,7 @@ command -v openssl >/dev/null || missing+=(openssl)
 command -v strace >/dev/null || missing+=(strace)
 command -v faketime >/dev/null || missing+=(faketime)
 command -v ip >/dev/null || [ -x /usr/sbin/ip ] || missing+=(iproute2)
+compgen -G '/usr/lib/postgresql/*/bin/postgres' >/dev/null || missing+=(postgresql)
 command -v nft >/dev/null || [ -x /usr/sbin/nft ] || missing+=(nftables)
 [ ${#missing[@]} = 0 ] && exit 0
 

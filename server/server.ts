@@ -1,4 +1,3 @@
-import { join } from 'node:path';
 import type { SiteConfig } from '../domain/shift/site-config.ts';
 import type { GatewayReport } from '../domain/wire/gateway-report.ts';
 import type { UplinkAck, UplinkBatch } from '../domain/wire/uplink.ts';
@@ -28,7 +27,7 @@ import { createPushServer, type PushServer } from './live/push-server.ts';
 import { Settings, type SettingsHouse } from './settings/settings.ts';
 import { eraseDue } from './record/erase-due.ts';
 import { keepPacking } from './record/keep-packing.ts';
-import { openSqliteStore } from './record/sqlite-store.ts';
+import { openStore } from './record/open-store.ts';
 import type { Emit } from './live/live-hub.ts';
 
 export interface PotsideServer {
@@ -54,6 +53,8 @@ export interface PotsideServer {
 export interface ServerOptions {
   readonly sites: readonly SiteConfig[];
   readonly dataDir: string;
+  /** Address of a PostgreSQL for record, people and notices; null or left out: a file in the data directory. */
+  readonly database?: string | null;
   readonly host: string;
   readonly port: number;
   /** Null: in clear, on loopback or behind a proxy. */
@@ -84,7 +85,8 @@ const NO_FILES: SettingsHouse = { files: new Map(), first: null, onChanged: () =
 /** Opens the record, rebuilds the sites from it and listens. */
 export async function startServer(options: ServerOptions): Promise<PotsideServer> {
   const { log } = options;
-  const { store, sql } = openSqliteStore(join(options.dataDir, 'record.db'), (what, error) => log.error({ err: error, what }, 'a part of the record can’t be read'));
+  const place = { dataDir: options.dataDir, database: options.database ?? null };
+  const { store, sql } = await openStore(place, log);
   const clock = options.makeClock(await store.newestAtMs());
   const accounts = new Accounts(sql, clock);
   const firstAdministrator = await FirstAdministrator.open(accounts);
@@ -97,7 +99,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const hub = new LiveHub({ clock, demo: options.demo, replayOf: (site) => replaying.get(site) ?? null, emit });
   const writers = new Map<string, SiteWriter>();
   openRecordKey(options.dataDir);
-  const exporter = createExporter(store, options.dataDir);
+  const exporter = createExporter(store, place);
   const closer = new ShiftCloser({ store, exporter, clock, log, version: options.version, dataDir: options.dataDir });
   const listeners = new Set<() => void>();
   for (const config of options.sites) {

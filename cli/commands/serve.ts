@@ -6,7 +6,7 @@ import { readSiteConfig } from '../../host/read-site-config.ts';
 import { SiteFile } from '../../host/site-file.ts';
 import type { PotsideServer } from '../../server/server.ts';
 import { startFirstRun } from '../first-run.ts';
-import { configFlag, dataFlag, hostFlag, jsonFlag, logFlag, mqttPortFlag, portFlag, tlsCertFlag, tlsKeyFlag, trustProxyFlag } from '../flags.ts';
+import { configFlag, databaseFlag, dataFlag, hostFlag, jsonFlag, logFlag, mqttPortFlag, portFlag, tlsCertFlag, tlsKeyFlag, trustProxyFlag } from '../flags.ts';
 import { startHouse } from '../house.ts';
 import { readTls } from '../read-tls.ts';
 import { stopWithin, untilStopped } from '../until-stopped.ts';
@@ -14,6 +14,7 @@ import { stopWithin, untilStopped } from '../until-stopped.ts';
 interface Flags {
   readonly config?: string;
   readonly data: string;
+  readonly database?: string;
   readonly host: string;
   readonly port: number;
   readonly mqttPort: number;
@@ -30,6 +31,7 @@ export function serveCommand(): Command {
     .description('watch a site: gateway and server in one process')
     .addOption(configFlag())
     .addOption(dataFlag())
+    .addOption(databaseFlag())
     .addOption(hostFlag())
     .addOption(portFlag())
     .addOption(mqttPortFlag())
@@ -55,7 +57,7 @@ async function run(flags: Flags): Promise<void> {
   const file = new SiteFile(flags.config ?? join(flags.data, 'site.yaml'), flags.data);
   const stopped = untilStopped().then(() => 'stop' as const);
   let [port, mqttPort] = [flags.port, flags.mqttPort];
-  const common = { dataDir: flags.data, host: flags.host, tls: readTls(flags), trustProxy: flags.trustProxy ?? null, log };
+  const common = { dataDir: flags.data, database: flags.database ?? null, host: flags.host, tls: readTls(flags), trustProxy: flags.trustProxy ?? null, log };
   const start = async (onRestart: () => void): Promise<Part> => {
     if (flags.config === undefined && !file.exists()) {
       const part = await startFirstRun({ ...common, port, file, onSite: onRestart });

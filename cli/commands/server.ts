@@ -9,7 +9,7 @@ import { readSiteConfig } from '../../host/read-site-config.ts';
 import { SiteFile } from '../../host/site-file.ts';
 import { UserError } from '../../host/user-error.ts';
 import { startServer } from '../../server/server.ts';
-import { configsFlag, dataFlag, hostFlag, jsonFlag, logFlag, portFlag, tlsCertFlag, tlsKeyFlag, trustProxyFlag } from '../flags.ts';
+import { configsFlag, databaseFlag, dataFlag, hostFlag, jsonFlag, logFlag, portFlag, tlsCertFlag, tlsKeyFlag, trustProxyFlag } from '../flags.ts';
 import { readTls } from '../read-tls.ts';
 import { startAlarmPaths } from '../house.ts';
 import { stopWithin, untilStopped } from '../until-stopped.ts';
@@ -17,6 +17,7 @@ import { stopWithin, untilStopped } from '../until-stopped.ts';
 interface Flags {
   readonly config?: readonly string[];
   readonly data: string;
+  readonly database?: string;
   readonly host: string;
   readonly port: number;
   readonly tlsCert?: string;
@@ -32,6 +33,7 @@ export function serverCommand(): Command {
     .description('record, alarms and dashboard of one or more sites whose gateways are elsewhere')
     .addOption(configsFlag())
     .addOption(dataFlag())
+    .addOption(databaseFlag())
     .addOption(hostFlag())
     .addOption(portFlag())
     .addOption(tlsCertFlag())
@@ -57,6 +59,7 @@ async function run(flags: Flags): Promise<void> {
       dataDir: flags.data,
       host: flags.host,
       port: flags.port,
+      database: flags.database ?? null,
       tls,
       trustProxy: flags.trustProxy ?? null,
       makeClock: (notBeforeMs) => (held.clock = wallClock(notBeforeMs)),

@@ -177,7 +177,7 @@ export const people: Words['people'] = {
       ['Correo', 'El servidor de correo lo tiene. No que llegara a un buzón.'],
       ['Webhook', 'Su servidor respondió. No que su programa hiciera algo.'],
     ],
-    onlyTaken: 'Solo “Me encargo” quiere decir que una persona lo sabe.',
+    onlyTaken: 'Solo “Yo me encargo” quiere decir que una persona lo sabe.',
     record: 'Qué se envió',
     noRecord: 'Todavía nada.',
     states: { waiting: 'espera', sending: 'se envía', accepted: 'entregado', dead: 'no entregado', muted: 'retenido: horas de silencio', cancelled: 'ya no hace falta' },

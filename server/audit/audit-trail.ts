@@ -58,8 +58,8 @@ export class AuditTrail {
   /** Adds a deed, as a part of the transaction that it is called in. */
   async add(deed: Deed): Promise<void> {
     const row = {
-      at_ms: deed.atMs, by: deed.by, role: deed.role, address: deed.address, what: deed.what, site: deed.site ?? null, subject: deed.subject ?? null,
-      old: asText(deed.old), new: asText(deed.new), why: deed.why ?? null,
+      at_ms: deed.atMs, by: kept(deed.by), role: deed.role, address: kept(deed.address), what: deed.what, site: deed.site ?? null, subject: kept(deed.subject ?? null),
+      old: asText(deed.old), new: asText(deed.new), why: kept(deed.why ?? null),
     };
     await this.#sql.transaction(async () => {
       // The last row must not move meanwhile.
@@ -117,6 +117,11 @@ function chained(before: string, row: Omit<Held, 'hash'>): string {
 
 function asText(value: unknown): string | null {
   return value === undefined || value === null ? null : canonicalJson(value);
+}
+
+/** As every database gives it back: what none can hold is replaced before it is hashed, else the row would look changed. */
+function kept<T extends string | null>(text: T): T {
+  return (text === null ? null : text.replace(/\0|\p{Surrogate}/gu, '\ufffd')) as T;
 }
 
 function asValue(text: string | null): unknown {

@@ -1,4 +1,5 @@
 import { Worker } from 'node:worker_threads';
+import type { StorePlace } from '../record/open-store.ts';
 import type { Store } from '../record/store.ts';
 import { type ExportJob, type ExportResult, runExport } from './export-job.ts';
 import type { WorkerAnswer } from './export-worker.ts';
@@ -13,9 +14,9 @@ export interface Exporter {
  * Exports in a worker thread where there is a built file to run: a 10 h shift takes seconds, and the page and the sensors go on. From the
  * sources, as the tests run, there is none that Node could load, and they are made in the same thread.
  */
-export function createExporter(store: Store, dataDir: string): Exporter {
+export function createExporter(store: Store, place: StorePlace): Exporter {
   const isBuilt = import.meta.url.endsWith('.js');
-  const make = isBuilt ? inWorker(dataDir) : { run: (job: ExportJob) => runExport(store, job), stop: () => Promise.resolve() };
+  const make = isBuilt ? inWorker(place) : { run: (job: ExportJob) => runExport(store, job), stop: () => Promise.resolve() };
   let last: Promise<unknown> = Promise.resolve();
   return {
     run: (job) => {
@@ -30,10 +31,10 @@ export function createExporter(store: Store, dataDir: string): Exporter {
   };
 }
 
-function inWorker(dataDir: string): Exporter {
+function inWorker(place: StorePlace): Exporter {
   let worker: Worker | null = null;
   const open = (): Worker => {
-    const made = new Worker(new URL('./export-worker.js', import.meta.url), { workerData: { dataDir } });
+    const made = new Worker(new URL('./export-worker.js', import.meta.url), { workerData: place });
     made.unref();
     return made;
   };

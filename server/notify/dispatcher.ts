@@ -62,10 +62,12 @@ export class Dispatcher {
   /** Looks at once, or once more when it is looking already; called after each commit that put a notice in. */
   wake(): Promise<void> {
     this.#mustLook = true;
-    return (this.#looking ??= this.#look().finally(() => (this.#looking = null)));
+    return (this.#looking ??= this.#look());
   }
 
   async #look(): Promise<void> {
+    // Else it could be over before it is known to go on.
+    await Promise.resolve();
     while (this.#mustLook && !this.#isStopped) {
       this.#mustLook = false;
       try {
@@ -74,6 +76,7 @@ export class Dispatcher {
         this.#options.log.error({ err: error }, 'the outbox of notices could not be worked off; it is tried again');
       }
     }
+    this.#looking = null;
   }
 
   /** What nobody on this site's plan was told, in words; null where somebody was told of everything. */

@@ -9,7 +9,8 @@ export interface PackMark {
   readonly lastId: number;
 }
 
-const NOTHING: PackMark = { toSeq: 0, toMs: Number.MIN_SAFE_INTEGER, lastId: 0 };
+/** Of a log of which nothing is packed. */
+export const NOTHING_PACKED: PackMark = { toSeq: 0, toMs: Number.MIN_SAFE_INTEGER, lastId: 0 };
 
 /** The marks of all sites, as the last transaction left them. */
 export class PackMarks {
@@ -23,7 +24,7 @@ export class PackMarks {
 
   of(site: string): PackMark {
     let mark = this.#marks.get(site);
-    if (!mark) this.#marks.set(site, (mark = this.#select(site) ?? NOTHING));
+    if (!mark) this.#marks.set(site, (mark = this.#select(site) ?? NOTHING_PACKED));
     return mark;
   }
 

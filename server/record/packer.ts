@@ -3,15 +3,13 @@ import { findPointKind } from '../../domain/points/catalogue.ts';
 import { encodeLog, type PackedEntry } from './blocks/log-block.ts';
 import { encodeBlock, markOf } from './blocks/sample-block.ts';
 import { BlockRows } from './block-rows.ts';
-import type { BatchBody, LogRow } from './log-reader.ts';
+import type { LogRow } from './log-reader.ts';
 import type { PackMark } from './pack-marks.ts';
 import type { Block, Pack, PackTables } from './pack-tables.ts';
+import { type BatchBody, HOUR_MS, SLACK_MS } from './read-tables.ts';
 
-const HOUR_MS = 3_600_000;
 /** How long an hour that is over stays as rows: what comes a little late still goes into its block. Rows are slow to draw, so not for long. */
 const HOT_MS = 600_000;
-/** A live reading that lies this close to the hour of its entry goes into that hour's block, not into a block of its own. */
-export const SLACK_MS = 600_000;
 /** Readings packed at once at most: they are held in memory meanwhile. */
 const MOST = 1_000_000;
 /** Rows read or removed between two looks at what else there is to do. */

@@ -1,33 +1,24 @@
 import { findPointKind } from '../../domain/points/catalogue.ts';
-import type { Quality, Reading } from '../../domain/points/reading.ts';
-import type { Sqlite } from '../../host/open-sqlite.ts';
-import type { SqliteSql } from '../../host/sqlite-sql.ts';
+import type { Reading } from '../../domain/points/reading.ts';
 import { decodeOrigins, decodeSamples, LATE, qualityOf, type Samples } from './blocks/sample-block.ts';
-import type { PackMarks } from './pack-marks.ts';
-import { SLACK_MS } from './packer.ts';
-import { readRows } from './read-rows.ts';
-import type { SeriesIds } from './series-ids.ts';
+import { HOUR_MS, type ReadTables } from './read-tables.ts';
 import type { RecordedRow } from './store.ts';
-
-const HOUR_MS = 3_600_000;
 
 type Logged = Reading & { readonly late: boolean; readonly sequence: number };
 
 /** Reads one point's samples in order of time, packed or not, in pieces of about an hour. */
 export class SeriesReader {
-  readonly #sql: SqliteSql;
-  readonly #marks: PackMarks;
-  readonly #series: SeriesIds;
+  readonly #tables: ReadTables;
 
-  constructor(sql: SqliteSql, marks: PackMarks, series: SeriesIds) {
-    this.#sql = sql;
-    this.#marks = marks;
-    this.#series = series;
+  constructor(tables: ReadTables) {
+    this.#tables = tables;
   }
 
   /** Samples from `fromMs` to `toMs`, both included. Pieces follow one another; none is empty. */
   async *read(site: string, owner: string, point: string, fromMs: number, toMs: number): AsyncGenerator<Samples> {
-    const parts = await this.#sql.inTurn((database) => this.#parts(database, site, owner, point, fromMs, toMs));
+    const { blocks, rows } = await this.#tables.series({ site, owner, point, fromMs, toMs }, findPointKind(point)?.origin === 'computed');
+    const packed = blocks.map(({ bytes, ...rest }): Part => ({ ...rest, load: () => decodeSamples(bytes) }));
+    const parts = [...packed, ...byHour(rows)].sort((a, b) => a.fromMs - b.fromMs);
     for (let next = 0; next < parts.length; ) {
       const group: Part[] = [];
       let last = Number.NEGATIVE_INFINITY;
@@ -40,14 +31,6 @@ export class SeriesReader {
       const piece = within(inOrder(group.sort((a, b) => a.pack - b.pack).map(({ load }) => load())), fromMs, toMs);
       if (piece.atMs.length > 0) yield piece;
     }
-  }
-
-  /** Packed hours and rows as they were at one moment, in order of their first sample. */
-  #parts(database: Sqlite, site: string, owner: string, point: string, fromMs: number, toMs: number): Part[] {
-    const series = this.#series.find(site, owner, point);
-    if (series === undefined) return [];
-    const rows = findPointKind(point)?.origin === 'computed' ? this.#computed(database, site, series, fromMs, toMs) : this.#readings(database, site, series, fromMs, toMs);
-    return [...this.#blocks(database, series, fromMs, toMs), ...byHour(rows)].sort((a, b) => a.fromMs - b.fromMs);
   }
 
   /** Readings of a measured point with their quality and reason, from `fromMs` on and before `toMs`. */
@@ -69,16 +52,10 @@ export class SeriesReader {
     }
   }
 
-  #logged(site: string, owner: string, point: string, fromMs: number, toMs: number): Promise<Logged[]> {
-    return this.#sql.inTurn((database) => this.#loggedNow(database, site, owner, point, fromMs, toMs));
-  }
-
-  #loggedNow(database: Sqlite, site: string, owner: string, point: string, fromMs: number, toMs: number): Logged[] {
-    const series = this.#series.find(site, owner, point);
-    if (series === undefined) return [];
+  async #logged(site: string, owner: string, point: string, fromMs: number, toMs: number): Promise<Logged[]> {
+    const { blocks, rows } = await this.#tables.logged({ site, owner, point, fromMs, toMs });
     const found: { id: number; reading: Logged }[] = [];
-    const blocks = database.prepare('SELECT bytes FROM block WHERE series = ? AND hour_ms > ? AND hour_ms <= ? AND to_ms >= ? AND from_ms < ?').raw().all(series, fromMs - HOUR_MS - SLACK_MS, toMs + SLACK_MS, fromMs, toMs) as [Buffer][];
-    for (const [bytes] of blocks) {
+    for (const bytes of blocks) {
       const samples = decodeSamples(bytes);
       const { id, receivedMs, reason, sequence } = decodeOrigins(bytes, samples);
       samples.atMs.forEach((observedAtMs, i) => {
@@ -88,30 +65,8 @@ export class SeriesReader {
         found.push({ id: id[i] ?? 0, reading: { owner, point, observedAtMs, receivedAtMs: receivedMs[i] ?? 0, value: Number.isNaN(value) ? null : value, quality: qualityOf(mark), reason: reason[i] ?? null, late: (mark & LATE) !== 0, sequence: sequence[i] ?? 0 } });
       });
     }
-    const rows = database
-      .prepare('SELECT id, observed_ms, received_ms, value, quality, reason, late, sequence FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms < ? AND id > ?')
-      .raw()
-      .all(series, fromMs, toMs, this.#marks.of(site).lastId) as [number, number, number, number | null, Quality, Reading['reason'], number, number][];
-    for (const [id, observedAtMs, receivedAtMs, value, quality, reason, late, sequence] of rows) found.push({ id, reading: { owner, point, observedAtMs, receivedAtMs, value, quality, reason, late: late === 1, sequence } });
+    for (const { id, observed_ms: observedAtMs, received_ms: receivedAtMs, value, quality, reason, late, sequence } of rows) found.push({ id, reading: { owner, point, observedAtMs, receivedAtMs, value, quality, reason, late: late === 1, sequence } });
     return found.sort((a, b) => a.reading.observedAtMs - b.reading.observedAtMs || a.id - b.id).map(({ reading }) => reading);
-  }
-
-  /** Blocks that may have something of the stretch. */
-  #blocks(database: Sqlite, series: number, fromMs: number, toMs: number): Part[] {
-    const rows = database
-      .prepare('SELECT pack, from_ms, to_ms, bytes FROM block WHERE series = ? AND hour_ms > ? AND hour_ms <= ? AND to_ms >= ? AND from_ms <= ?')
-      .raw()
-      .all(series, fromMs - HOUR_MS - SLACK_MS, toMs + SLACK_MS, fromMs, toMs) as [number, number, number, Buffer][];
-    return rows.map(([pack, firstMs, lastMs, bytes]) => ({ pack, fromMs: firstMs, toMs: lastMs, load: () => decodeSamples(bytes) }));
-  }
-
-  #readings(database: Sqlite, site: string, series: number, fromMs: number, toMs: number): Samples {
-    return readRows(database, `SELECT observed_ms AS at_ms, value, ${MARK} | (late << 2) AS mark FROM reading WHERE series = ? AND observed_ms >= ? AND observed_ms <= ? AND id > ? ORDER BY observed_ms, id`, series, fromMs, toMs, this.#marks.of(site).lastId);
-  }
-
-  #computed(database: Sqlite, site: string, series: number, fromMs: number, toMs: number): Samples {
-    const mark = this.#marks.of(site);
-    return readRows(database, `SELECT at_ms, value, ${MARK} AS mark FROM computed WHERE series = ? AND at_ms >= ? AND at_ms <= ? AND (at_ms > ? OR seq > ?) ORDER BY at_ms`, series, fromMs, toMs, mark.toMs, mark.toSeq);
   }
 }
 
@@ -122,9 +77,6 @@ interface Part {
   readonly toMs: number;
   readonly load: () => Samples;
 }
-
-/** The mark of a row, made by the database: a text for each row would cost more than all the rest. */
-const MARK = "CASE quality WHEN 'good' THEN 0 WHEN 'uncertain' THEN 1 ELSE 2 END";
 
 /** Rows by the hour, so that a lone late one does not join all that lies between. */
 function byHour(rows: Samples): Part[] {

@@ -1,5 +1,4 @@
 import { expect, it } from 'vitest';
-import { openSqliteStore } from '../../../server/record/sqlite-store.ts';
 import { readTrace } from '../../../server/record/read-trace.ts';
 import { eraseDue } from '../../../server/record/erase-due.ts';
 import { SettableClock } from '../../../host/clock.ts';
@@ -10,12 +9,13 @@ import { SITE_YAML, testSite } from '../../support/site.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 import { HOUR_MS, recordTrouble, START_MS } from '../../support/troubled-record.ts';
 import { collect } from '../../support/collect.ts';
+import { openStoreAt, STORES } from '../../support/stores.ts';
 
 const DAY_MS = 24 * HOUR_MS;
 const person = { by: 'the safety officer', role: 'safety-officer', from: 'test' };
 
-it('erases by class what is over, never a held shift, and leaves every stretch visible as erased', async () => {
-  const { store } = openSqliteStore(`${tempDir()}/record.db`);
+it.each(STORES)('erases by class what is over, never a held shift, and leaves every stretch visible as erased, over %s', async (kind) => {
+  const { store } = await openStoreAt(kind, `${tempDir()}/record.db`);
   await recordTrouble(store, 6);
   while (await store.packNext('pier-9'));
   const clock = new SettableClock(START_MS + 40 * DAY_MS);
@@ -55,7 +55,7 @@ it('erases by class what is over, never a held shift, and leaves every stretch v
   expect((await store.journal('pier-9', { limit: 20 })).filter(({ detail }) => detail['kind'] === 'erase-readings')).toHaveLength(3);
   await writer.stop();
   await store.close();
-});
+}, 120_000);
 
 it.each([['line: 3h', 'out of bounds'], ['line: 30 bar', 'expected a unit of time'], ['weather: 3d', 'unknown key']])('retention: { %s } is refused: %s', (written, message) => {
   expect(() => parseSiteYaml(`${SITE_YAML}\nretention: { ${written} }\n`, 'site.yaml')).toThrow(message);
