@@ -120,7 +120,8 @@ it('what the first view takes is below 300 kB, packed', async () => {
   expect(bytes).toBeLessThan(300_000);
 });
 
-it('the first view stands within a second of asking, with a cold cache', async () => {
+// Times are judged on a machine of their own, MEASURE=1; elsewhere only that it comes at all.
+it('the first view stands soon after asking, with a cold cache', async () => {
   server.play('normal');
   const { page: signedIn } = await openPage(browser, server.url, 'desk');
   await signedIn.close();
@@ -136,7 +137,7 @@ it('the first view stands within a second of asking, with a cold cache', async (
     await context.close();
   }
   measured['first view with a cold cache, best of three, ms'] = Math.min(...times);
-  expect(Math.min(...times)).toBeLessThan(process.env['MEASURE'] ? 1_000 : 5_000);
+  expect(Math.min(...times)).toBeLessThan(process.env['MEASURE'] ? 1_000 : 20_000);
 }, 180_000);
 
 it('ten hours of history are drawn at once when they have come', async () => {
@@ -160,6 +161,6 @@ it('ten hours of history are drawn at once when they have come', async () => {
   const drawn = await page.evaluate<number[]>('window.__drawn');
   expect(drawn.length).toBeGreaterThan(0);
   measured['history of a shift: from arrival to drawn, ms'] = Math.max(...drawn);
-  expect(Math.max(...drawn)).toBeLessThan(process.env['MEASURE'] ? 150 : 1_500);
+  expect(Math.max(...drawn)).toBeLessThan(process.env['MEASURE'] ? 150 : 10_000);
   await page.close();
 }, 180_000);
