@@ -38,8 +38,8 @@ export function Rejudge({ shift, where }: { shift: Shift; where: ShiftWhere }) {
     }
     setFailure('');
     setRunning(true);
-    const others = more === 0 ? null : await readShifts({ site: shift.site, rig: shift.rig, state: null, search: '', fromMs: null, toMs: null, limit: more + 1, cursor: null });
-    // A running shift has no end to judge to; the newest others stand for the rest.
+    // Beside the others this shift may be among them, and a running one, which has no end to judge to.
+    const others = more === 0 ? null : await readShifts({ site: shift.site, rig: shift.rig, state: null, search: '', fromMs: null, toMs: null, limit: more + 2, cursor: null });
     const ids = others?.ok ? others.body.items.filter((card) => card.id !== shift.id && card.endedAt !== null).slice(0, more).map((card) => card.id) : [];
     const answer = await rejudge(shift.id, read.alarms, ids);
     setRunning(false);
