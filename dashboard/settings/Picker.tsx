@@ -37,7 +37,7 @@ export function Picker({ label, value, options, isFree = false, open, testId, is
           </svg>
         </Button>
       </div>
-      <Popover className="picker__list" placement="bottom start" offset={2}>
+      <Popover className="picker__list" placement="bottom start" offset={2} maxHeight={320}>
         <ListBox items={options.map(([id, text, more]) => ({ id, text, more }))}>
           {({ id, text, more }) => (
             <ListBoxItem className="picker__item" id={id} textValue={text}>

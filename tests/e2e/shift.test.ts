@@ -139,7 +139,7 @@ describe('the life of a shift, in a browser and over the real server', () => {
     expect(await manager.page.getByTestId('root').innerText()).toBe(root);
     const report = await download(manager.page, 'report.pdf');
     const words = openReport(report);
-    for (const told of ['N. Brandt', 'a truck idled by the intake', '12.5 ppm', 'staurolite', 'no substitute for the carbon monoxide alarm', root.replaceAll(/\s/g, '').slice(0, 16)]) expect(words).toContain(told);
+    for (const told of ['N. Brandt', 'a truck idled by the intake', '12.5 ppm', 'staurolite', 'no substitute for the carbon monoxide alarm']) expect(words).toContain(told);
     const record = await download(manager.page, 'record.zip');
     const csv = readFileSync(await download(manager.page, 'trace.csv'), 'utf8');
     expect(csv).toContain('12.5');
