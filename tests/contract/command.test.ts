@@ -32,7 +32,7 @@ describe('potside', () => {
   });
 
   it('says what to do without a configuration, with a bad flag and with a role that does not exist', () => {
-    expect(runPotside(['serve'])).toMatchObject({ code: 2, err: expect.stringMatching(/--config site\.yaml/) });
+    expect(runPotside(['server'])).toMatchObject({ code: 2, err: expect.stringMatching(/--config site\.yaml/) });
     expect(runPotside(['serve', '--port', 'x']).err).toMatch(/expected a port/);
     expect(runPotside(['user', 'add', 'x', '--role', 'boss', '--password-stdin'], 'long enough').err).toMatch(/Allowed choices are viewer/);
     expect(runPotside(['simulate', '--scenario', 'nope'])).toMatchObject({ code: 2, err: expect.stringMatching(/no scenario "nope"; there are/) });
