@@ -38,7 +38,7 @@ describe('what Potside makes of a simulated site', () => {
     // One seed has the whole day, the others its beginning: a day takes seconds.
     it(`quiet, seed ${seed}: nothing to raise`, () => {
       expect(raised('quiet', seed, { beforeS: 1200, afterS: seed === 1 ? 31_200 : 6000 })).toEqual([]);
-    });
+    }, 180_000);
 
     it(`co-wind, seed ${seed}: both panels within four minutes of the wind beginning to turn`, () => {
       const alarms = raised('co-wind', seed, { beforeS: 1200, afterS: 600 });
