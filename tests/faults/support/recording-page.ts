@@ -7,7 +7,7 @@ const LOOK_MS = 100;
 
 /** A page that keeps what it would have shown, by the dashboard's own rules, and finds what was shown as live though it was old. */
 export class RecordingPage {
-  readonly oldShownAsLive: string[] = [];
+  readonly oldShownAsLive: { readonly point: string; readonly ageMs: number }[] = [];
   looks = 0;
   looksLive = 0;
   #following: Following = WAITING;
@@ -40,7 +40,7 @@ export class RecordingPage {
       if (!isLive(link)) return;
       this.looksLive += 1;
       for (const [key, { id, quality, atMs }] of this.#points) {
-        if (id === 'breathing-air-co' && quality === 'good' && atMs !== null && Date.now() - atMs > oldAfterMs) this.oldShownAsLive.push(`${key}: ${Date.now() - atMs} ms old`);
+        if (id === 'breathing-air-co' && quality === 'good' && atMs !== null && Date.now() - atMs > oldAfterMs) this.oldShownAsLive.push({ point: key, ageMs: Date.now() - atMs });
       }
     }, LOOK_MS);
   }
