@@ -19,7 +19,7 @@ export interface RigRowsProps {
 export function RigRows({ rigs, chosen, alarmsOf, onChoose }: RigRowsProps) {
   const { words } = useSeat();
   return (
-    <ul className="rows" aria-label={words.rigRows}>
+    <ul className="rig-rows" aria-label={words.rigRows}>
       {rigs.map((rig) => (
         <RigRow key={rig.id} rig={rig} isChosen={rig.id === chosen} alarms={alarmsOf(rig.id)} onChoose={() => onChoose(rig.id)} />
       ))}
@@ -31,8 +31,8 @@ function RigRow({ rig, isChosen, alarms, onChoose }: { rig: LiveRig; isChosen: b
   const { words } = useSeat();
   const worst = alarms[0];
   return (
-    <li className="row" data-testid={`row-${rig.id}`} data-chosen={isChosen || undefined} data-priority={worst?.priority}>
-      <button type="button" className="row__rig" aria-pressed={isChosen} aria-label={words.openRig(rig.name)} onClick={onChoose}>
+    <li className="rig-row" data-testid={`row-${rig.id}`} data-chosen={isChosen || undefined} data-priority={worst?.priority}>
+      <button type="button" className="rig-row__rig" aria-pressed={isChosen} aria-label={words.openRig(rig.name)} onClick={onChoose}>
         {worst ? <PriorityMark priority={worst.priority} /> : null} {rig.name}
       </button>
       <RowValue rig={rig} alarms={alarms} id="breathing-air-co" label={words.air.co} top={20} />
@@ -52,13 +52,13 @@ function RowValue({ rig, alarms, id, label, top }: { rig: LiveRig; alarms: reado
   const view = describePoint(point, useReader());
   const priority = alarms.find((a) => isCausePresent(a.state) && a.owner === rig.id && a.point === id)?.priority;
   return (
-    <div className="row__value" data-quality={view.isGood ? 'good' : 'not-good'} data-priority={priority} data-testid={`row-${rig.id}-${id}`}>
-      <span className="row__label">{label}</span>
-      <span className="row__figure">
+    <div className="rig-row__value" data-quality={view.isGood ? 'good' : 'not-good'} data-priority={priority} data-testid={`row-${rig.id}-${id}`}>
+      <span className="rig-row__label">{label}</span>
+      <span className="rig-row__figure">
         {priority ? <PriorityMark priority={priority} /> : null}
         <strong>{view.number === null ? words.noValue : view.isGood ? view.number : <s>{view.number}</s>}</strong> {view.number === null ? '' : view.symbol}
       </span>
-      <span className="row__note">{[view.reason, view.age].filter((note) => note !== null).join(', ')}</span>
+      <span className="rig-row__note">{[view.reason, view.age].filter((note) => note !== null).join(', ')}</span>
       <LimitScale point={point} top={top} />
     </div>
   );
@@ -71,11 +71,11 @@ function RowState({ rig }: { rig: LiveRig }) {
   const blasting = findRigPoint(points, rig, 'blasting');
   const isKnown = blasting?.quality === 'good' && blasting.value !== null;
   return (
-    <div className="row__state">
+    <div className="rig-row__state">
       <span className="handle__blasting" data-on={(isKnown && blasting.value > 0) || undefined}>
         {isKnown ? (blasting.value > 0 ? words.air.blasting : words.air.notBlasting) : words.air.blastingUnknown}
       </span>
-      <span className="row__who">{rig.underHood.map((who) => who.name).join(', ')}</span>
+      <span className="rig-row__who">{rig.underHood.map((who) => who.name).join(', ')}</span>
     </div>
   );
 }

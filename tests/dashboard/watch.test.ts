@@ -30,7 +30,7 @@ afterAll(async () => {
 const wall = { width: 1920, height: 1080 };
 
 async function boxes(page: Page): Promise<unknown> {
-  return page.evaluate(`[...document.querySelectorAll('.row, .row__value')].map((e) => { const { left, top, width, height } = e.getBoundingClientRect(); return [left, top, width, height].map(Math.round); })`);
+  return page.evaluate(`[...document.querySelectorAll('.rig-row, .rig-row__value')].map((e) => { const { left, top, width, height } = e.getBoundingClientRect(); return [left, top, width, height].map(Math.round); })`);
 }
 
 describe('many rigs', () => {
@@ -39,9 +39,9 @@ describe('many rigs', () => {
     const { page, complaints, shoot } = await openPage(browser, server.url, 'desk');
     await page.setViewportSize(wall);
     await page.getByTestId('row-rig-l').waitFor();
-    const bottom = await page.evaluate<number>(`Math.max(...[...document.querySelectorAll('.row')].map((row) => row.getBoundingClientRect().bottom))`);
+    const bottom = await page.evaluate<number>(`Math.max(...[...document.querySelectorAll('.rig-row')].map((row) => row.getBoundingClientRect().bottom))`);
     expect(bottom).toBeLessThanOrEqual(wall.height - 28);
-    expect(await page.locator('.row').count()).toBe(12);
+    expect(await page.locator('.rig-row').count()).toBe(12);
     expect(await page.getByTestId('row-rig-h-breathing-air-co').innerText()).toMatch(/\d+\s*ppm/);
     await shoot('many');
     const before = await boxes(page);
@@ -63,7 +63,7 @@ describe('many rigs', () => {
     const { page } = await openPage(browser, own.url, 'desk');
     own.freeze(true);
     await page.getByTestId('not-live-band').waitFor();
-    expect(await page.evaluate(`[...document.querySelectorAll('.row__figure strong')].filter((e) => !getComputedStyle(e).textDecorationLine.includes('line-through')).length`)).toBe(0);
+    expect(await page.evaluate(`[...document.querySelectorAll('.rig-row__figure strong')].filter((e) => !getComputedStyle(e).textDecorationLine.includes('line-through')).length`)).toBe(0);
     await page.close();
     await own.close();
   }, 180_000);
