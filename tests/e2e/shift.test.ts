@@ -42,9 +42,11 @@ async function download(page: Page, file: string): Promise<string> {
 /** Opens a report as another program does: its words, on one line, and each of its pages as a picture, none of them empty. */
 function openReport(file: string): string {
   mkdirSync(PICTURES, { recursive: true });
+  const ofReport = (): string[] => readdirSync(PICTURES).filter((name) => /^report-\d+\.png$/.test(name));
+  for (const old of ofReport()) rmSync(join(PICTURES, old));
   const { stdout } = spawnSync('pdftotext', ['-layout', file, '-'], { encoding: 'utf8' });
   expect(spawnSync('pdftoppm', ['-r', '60', '-png', file, join(PICTURES, 'report')], { encoding: 'utf8' })).toMatchObject({ status: 0, stderr: '' });
-  const pages = readdirSync(PICTURES).filter((name) => /^report-\d+\.png$/.test(name));
+  const pages = ofReport();
   expect(pages).toHaveLength(stdout.split('\f').length - 1);
   // A sheet without a mark on it is a picture of some 700 bytes.
   for (const page of pages) expect(statSync(join(PICTURES, page)).size, page).toBeGreaterThan(3000);
