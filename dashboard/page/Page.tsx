@@ -10,6 +10,7 @@ import { TrainingBand } from '../drill/TrainingBand.tsx';
 import { AlarmStrip } from './AlarmStrip.tsx';
 import { LazyFirstRun, LazyPeople, LazyReady, LazyRigPage, LazyScreen, LazySettings, LazyShifts, LazySizing } from './LazyScreen.tsx';
 import type { ScreenProps } from './screen-props.ts';
+import { StandStill } from './StandStill.tsx';
 import { TopBar } from './TopBar.tsx';
 
 /** What stands round every screen: bands, bar, alarms, advice, always in the same places. */
@@ -72,6 +73,7 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
           {words.advice}
         </p>
       </footer>
+      <StandStill />
     </div>
   );
 }

@@ -126,6 +126,8 @@ export const en = {
     serverSilent: (age: string) => `Nothing from the server for ${age}. Everything below is old.`,
     gatewaySilent: (age: string) => `Nothing from the site’s sensors for ${age}. Everything below is old.`,
     lookYourself: 'Watch the gauges at the rig.',
+    standsStill: 'This page stood still',
+    standsStillText: 'What it shows is old. Watch the gauges at the rig.',
     sinceLost: (clock: string) => `as it was at ${clock}`,
   },
 

@@ -117,6 +117,8 @@ export const es: Words = {
     serverSilent: (age) => `Nada del servidor desde hace ${age}. Todo lo de abajo es viejo.`,
     gatewaySilent: (age) => `Nada de los sensores de la obra desde hace ${age}. Todo lo de abajo es viejo.`,
     lookYourself: 'Mire los manómetros del equipo.',
+    standsStill: 'Esta página se detuvo',
+    standsStillText: 'Lo que muestra es viejo. Mire los manómetros del equipo.',
     sinceLost: (clock) => `como estaba a las ${clock}`,
   },
 
