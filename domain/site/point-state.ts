@@ -18,8 +18,6 @@ export interface PointState {
   receivedAtMs: number | null;
   /** When silence makes it stale; null once it is, and for computed points, which are as old as their inputs. */
   staleAtMs: number | null;
-  /** After a stretch in which nobody listened: what was observed before this is too old to stand for now. Null once something newer came. */
-  doubtBeforeMs: number | null;
   /** What a computed point remembers between computations; plain data. */
   memory: unknown;
 }
@@ -44,7 +42,6 @@ export function unseenPoint(owner: string, id: string, everyMs: number | null, a
     observedAtMs: null,
     receivedAtMs: null,
     staleAtMs: kind.origin === 'measured' ? atMs + staleAfterMs(kind, every) : null,
-    doubtBeforeMs: null,
     memory: undefined,
   };
 }
@@ -68,18 +65,12 @@ function learnInterval(state: PointState, receivedAtMs: number): void {
   state.everyMs = learntEveryMs(gaps, state.kind);
 }
 
-/** The longest that a reading may have waited and still be judged as live, ms; a gateway's clock further behind is not waited for. */
-const DOUBT_FOR_MS = 60_000;
-
-/** Takes a live reading in. One that had waited while nobody listened may raise an alarm, but clears none and is not shown as good. */
+/** Takes a live reading in. */
 export function takeReading(state: PointState, reading: Reading, atMs: number): void {
   learnInterval(state, reading.receivedAtMs);
-  const { doubtBeforeMs } = state;
-  if (doubtBeforeMs !== null && (reading.observedAtMs >= doubtBeforeMs || atMs > doubtBeforeMs + DOUBT_FOR_MS)) state.doubtBeforeMs = null;
-  const isDoubtful = state.doubtBeforeMs !== null && reading.quality === 'good';
   state.value = reading.value;
-  state.quality = isDoubtful ? 'uncertain' : reading.quality;
-  state.reason = isDoubtful ? 'stale' : reading.reason;
+  state.quality = reading.quality;
+  state.reason = reading.reason;
   state.observedAtMs = reading.observedAtMs;
   state.receivedAtMs = reading.receivedAtMs;
   state.staleAtMs = atMs + staleAfterMs(state.kind, state.everyMs);

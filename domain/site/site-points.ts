@@ -27,15 +27,13 @@ export class SitePoints {
 
   /**
    * After a stretch in which nobody listened, each point that still counted is given its time to speak anew. What is older by now than
-   * silence may last is doubtful until then, whether it is known already (the points this answers with) or still waits at a gateway: it
-   * must not look live because we did not look.
+   * silence may last is doubtful until then, and so are the points this answers with: it must not look live because we did not look.
    */
   hearAgain(fromMs: number, atMs: number): PointState[] {
     const doubtful: PointState[] = [];
     for (const point of this.#byKey.values()) {
-      const mayBeSilentMs = staleAfterMs(point.kind, point.everyMs);
-      if (point.kind.origin === 'measured') point.doubtBeforeMs = atMs - mayBeSilentMs;
       if (point.staleAtMs === null || point.staleAtMs <= fromMs) continue;
+      const mayBeSilentMs = staleAfterMs(point.kind, point.everyMs);
       point.staleAtMs = Math.max(point.staleAtMs, atMs + mayBeSilentMs);
       if (point.quality !== 'good' || point.observedAtMs === null || atMs - point.observedAtMs < mayBeSilentMs) continue;
       point.quality = 'uncertain';

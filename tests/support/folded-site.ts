@@ -3,7 +3,7 @@ import { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
 import type { AlarmTransition, Effects } from '../../domain/site/site-effects.ts';
 import { testSite } from './site.ts';
 
-type Draft = { kind: 'batch'; origin: string; readings: LoggedReading[] } | { kind: 'action'; action: Action } | { kind: 'clock'; jumpMs: number } | { kind: 'unheard'; fromMs: number } | { kind: 'quarantine'; what: string; reason: string; held: string } | { kind: 'tick' };
+type Draft = { kind: 'batch'; origin: string; readings: LoggedReading[] } | { kind: 'action'; action: Action } | { kind: 'clock'; jumpMs: number } | { kind: 'quarantine'; what: string; reason: string; held: string } | { kind: 'tick' };
 
 /** A site folded entry by entry, for tests: remembers its log and every move of an alarm. */
 export class FoldedSite {
@@ -29,10 +29,6 @@ export class FoldedSite {
 
   jump(atMs: number, jumpMs: number): Effects {
     return this.add(atMs, { kind: 'clock', jumpMs });
-  }
-
-  unheard(atMs: number, fromMs: number): Effects {
-    return this.add(atMs, { kind: 'unheard', fromMs });
   }
 
   quarantine(atMs: number, what: string): Effects {

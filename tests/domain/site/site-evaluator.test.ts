@@ -32,34 +32,6 @@ describe('CO', () => {
     expect(site.moves.filter(({ rule, occurrence }) => rule.name === 'co-high' && occurrence.state === 'unacknowledged')).toHaveLength(1);
   });
 
-  it('that waited while nobody listened may raise, but is not shown as good, until something newer comes', () => {
-    const site = new FoldedSite();
-    site.read(reading('breathing-air-co', 2, 10_000));
-    site.unheard(40_000, 10_500);
-    const heard = (ppm: number, observedAtMs: number): unknown => {
-      site.add(40_200, { kind: 'batch', origin: '', readings: [reading('breathing-air-co', ppm, observedAtMs)] });
-      const point = site.evaluator.point('rig-a', 'breathing-air-co');
-      return { quality: point?.quality, reason: point?.reason };
-    };
-    expect(heard(3, 12_000)).toEqual({ quality: 'uncertain', reason: 'stale' });
-    expect(heard(14, 13_000)).toEqual({ quality: 'uncertain', reason: 'stale' });
-    expect(site.standing()).toEqual(['co-high unacknowledged']);
-    expect(heard(3, 39_000)).toEqual({ quality: 'good', reason: null });
-  });
-
-  it('of a gateway whose clock is behind is doubted for a minute at most after nobody listened', () => {
-    const site = new FoldedSite();
-    site.read(reading('breathing-air-co', 2, 3_600_000));
-    site.unheard(3_640_000, 3_600_500);
-    const quality = (atMs: number): string | undefined => {
-      site.tick(atMs);
-      site.add(atMs, { kind: 'batch', origin: '', readings: [reading('breathing-air-co', 2, atMs - 3_500_000)] });
-      return site.evaluator.point('rig-a', 'breathing-air-co')?.quality;
-    };
-    expect(quality(3_650_000)).toBe('uncertain');
-    expect(quality(3_720_000)).toBe('good');
-  });
-
   it('is history when late: recorded, never raised', () => {
     const site = new FoldedSite();
     site.read(reading('breathing-air-co', 2, 10_000));
