@@ -3,7 +3,7 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
-    testTimeout: 30_000,
+    testTimeout: 60_000,
     // Its usual second is short for a page on two busy cores.
     expect: { poll: { timeout: 20_000 } },
     // Tests over processes start several programs each: on two cores, more at once only make each other late.

@@ -2,10 +2,12 @@ import { askForBirth } from './decode/sparkplug/decode-sparkplug.ts';
 import { SparkplugNode } from './decode/sparkplug/sparkplug-node.ts';
 import type { Command } from './decode/decoded-message.ts';
 import { SeenReadings } from './seen-readings.ts';
+import { SensorClocks } from './sensor-clock.ts';
 
 /** What taking in remembers from one message to the next. Lost at a restart: edge nodes are then asked for their births. */
 export class IntakeMemory {
   readonly seen = new SeenReadings();
+  readonly clocks = new SensorClocks();
   readonly #nodes = new Map<string, SparkplugNode>();
 
   /** Only for edge nodes of the configuration, so that nobody can fill the memory. */

@@ -40,7 +40,8 @@ export function takeIn(topics: TopicMap, message: Message, receivedAtMs: number,
   for (const { target, decoded } of values) {
     const taken = decoded.ok ? toReading(target, decoded, message.retained, receivedAtMs) : decoded;
     if ('quality' in taken) {
-      if (!memory.seen.has(taken)) readings.push(taken);
+      // History that a broker kept or a pack marks as such says nothing of the sensor's clock.
+      if (!memory.seen.has(taken)) readings.push(taken.backlog ? taken : memory.clocks.place(taken));
       continue;
     }
     refusals.push(refusal(taken.reason, `${target.owner}/${target.point}: ${taken.detail}`));

@@ -42,8 +42,10 @@ interface Measured {
   readonly reason: QualityReason | null;
 }
 
-function doubted(measured: Measured, doubt: QualityReason | null): Measured {
-  return doubt !== null && measured.quality === 'good' ? { ...measured, quality: 'uncertain', reason: doubt } : measured;
+/** A good value that is doubted for this reason; what is worse already stays so. */
+export function doubted(measured: Measured, doubt: QualityReason | null): Measured {
+  const { value, quality, reason } = measured;
+  return doubt !== null && quality === 'good' ? { value, quality: 'uncertain', reason: doubt } : { value, quality, reason };
 }
 
 function measure({ kind, source }: TopicTarget, decoded: DecodedValue): Measured | Refused {

@@ -117,6 +117,8 @@ export const es: Words = {
     serverSilent: (age) => `Nada del servidor desde hace ${age}. Todo lo de abajo es viejo.`,
     gatewaySilent: (age) => `Nada de los sensores de la obra desde hace ${age}. Todo lo de abajo es viejo.`,
     lookYourself: 'Mire los manómetros del equipo.',
+    standsStill: 'Esta página se detuvo',
+    standsStillText: 'Lo que muestra es viejo. Mire los manómetros del equipo.',
     sinceLost: (clock) => `como estaba a las ${clock}`,
   },
 
@@ -138,6 +140,7 @@ export const es: Words = {
     over: (distance, limit) => `${distance} por encima del límite ${limit}`,
     under: (distance, limit) => `${distance} por debajo del límite ${limit}`,
     at: (limit) => `en el límite ${limit}`,
+    short: (distance, limit, isAbove) => `${distance} ${isAbove ? 'sobre' : 'bajo'} ${limit}`,
   },
   age: (age) => `de hace ${age}`,
   uncertain: 'no es seguro',
@@ -157,7 +160,8 @@ export const es: Words = {
     blasting: 'Chorreando',
     notBlasting: 'Sin chorrear',
     blastingUnknown: 'Chorreo: no se sabe',
-    underHood: (names) => `Bajo escafandra: ${names}`,
+    hood: 'Bajo escafandra',
+    nobodyLogged: 'nadie anotado',
     since: (name, clock) => `${name} desde ${clock}`,
     bumpTest: (clock) => `Prueba con gas hasta ${clock}: aquí el CO no da alarma`,
     tried: (clock, seconds) => `Hombre muerto probado a las ${clock}: paró en ${seconds} s`,
@@ -178,6 +182,7 @@ export const es: Words = {
     description: (name) => `Presión del compresor a la boquilla, ${name}`,
     shift: (clock, by) => `turno desde ${clock}, ${by}`,
     noShift: 'sin turno iniciado',
+    recent: (minutes) => `trazos cortos: últimos ${minutes} min`,
   },
 
   climate: {

@@ -51,8 +51,8 @@ describe('fault 61: hostile payloads', () => {
     await sender.publishAsync('potside/pier-9/rig-a/breathing-air-co', '2', { qos: 1 });
     await until(() => started.server.writer('pier-9')?.state.point('rig-a', 'breathing-air-co')?.value === 2, 'the reading beside');
     expect(Object.values(started.gateway.refusals.counts()).reduce((sum, n) => sum + n, 0)).toBe(5);
-    // Parsing none of them; a bound for a slow machine, far below what parsing them costs.
-    expect(longestMs).toBeLessThan(2_000);
+    // Parsing none of them; far below what parsing them costs.
+    expect(longestMs).toBeLessThan(5_000);
   });
 
   it('over HTTP are refused before they are parsed', async () => {

@@ -96,7 +96,8 @@ it.each(['desktop', 'phone'] as const)('at %s size, an empty Potside becomes a s
   await page.getByTestId('first-watch').click();
   await page.getByText('104').first().waitFor();
   await picture(page, `first-run-watch-${size}`);
-  expect(performance.now() - begun).toBeLessThan(120_000);
+  // In under ten minutes, the hand of a person not counted.
+  expect(performance.now() - begun).toBeLessThan(300_000);
 
   // What the file says, on every part of it; and a limit that somebody changes.
   await page.goto(`${ready.url}/#/settings`);

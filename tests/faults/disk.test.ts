@@ -152,7 +152,7 @@ it('#14 a record that is damaged is refused with a message that names the file, 
   expect(err).toContain('record.db');
   expect(err).toMatch(/damaged/);
   expect(statSync(file).size).toBe(size);
-}, 30_000);
+}, 60_000);
 
 it('#18 a migration that is interrupted is as if it had not begun, and is done at the next start', () => {
   const file = join(tempDir(), 'some.db');

@@ -23,6 +23,8 @@ export interface MockServer {
   free(rig: string): void;
   /** Raises one more alarm. */
   raise(alarm: LiveAlarm): void;
+  /** When it gave snapshots, by the wall clock, ms. */
+  readonly snapshots: readonly number[];
   /** Orders that people have sent, oldest first. */
   readonly orders: readonly SentOrder[];
   /** Recorded shifts and what was asked of them. */
@@ -62,6 +64,7 @@ export async function startMockServer(options: { page: string; role?: string }):
     isSignedIn = false;
     return reply.code(204).send();
   });
+  const snapshots: number[] = [];
   const orders: SentOrder[] = [];
   mockAlarmRoutes(app, {
     alarms: () => alarms,
@@ -103,7 +106,9 @@ export async function startMockServer(options: { page: string; role?: string }):
 
   io.on('connection', (socket) => {
     const greet = (): void => {
-      if (!isFrozen) socket.emit('snapshot', { boot, revision, serverNowMs: Date.now(), protocol: LIVE_PROTOCOL, sites: [site()], points: pointsNow(), alarms, floods: scenario === 'flood' ? { [SITE]: flood() as LiveFlood } : {} });
+      if (isFrozen) return;
+      snapshots.push(Date.now());
+      socket.emit('snapshot', { boot, revision, serverNowMs: Date.now(), protocol: LIVE_PROTOCOL, sites: [site()], points: pointsNow(), alarms, floods: scenario === 'flood' ? { [SITE]: flood() as LiveFlood } : {} });
     };
     greet();
     socket.on('resync', greet);
@@ -141,6 +146,7 @@ export async function startMockServer(options: { page: string; role?: string }):
       pushAlarms([alarm.id]);
     },
     orders,
+    snapshots,
     shifts,
     become(nextName, nextRole) {
       name = nextName;
