@@ -8,6 +8,7 @@ import './ui/theme.css';
 import './ui/base.css';
 import './ui/reading.css';
 import './ui/page.css';
+import './ui/stand-still.css';
 import './ui/alarm.css';
 import './ui/sound.css';
 import './ui/alarm-group.css';

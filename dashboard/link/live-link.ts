@@ -2,6 +2,7 @@ import { io, type Socket } from 'socket.io-client';
 import { type BrowserToServer, LIVE_PROTOCOL, type ServerToBrowser } from '../../domain/wire/live.ts';
 import { NOTHING_YET, type LiveState, fromSnapshot, withAlarms, withPoints, withSites } from '../store/live-state.ts';
 import type { Store } from '../store/store.ts';
+import { LINK_DEAD_MS } from './link-state.ts';
 import { type Following, type LinkEvent, type LinkEffect, WAITING, nextFollowing } from './resync.ts';
 import { type ServerClock, nextClock } from './server-clock.ts';
 
@@ -84,7 +85,14 @@ export function openLiveLink({ live, feed, now, onUrgent, onDoubt, start }: Live
     feed.update((f) => ({ ...f, frameAtMs: atMs, clock: nextClock(f.clock, serverNowMs, atMs) }));
   };
 
+  const wasSilent = (): boolean => {
+    const { following, frameAtMs } = feed.get();
+    return following.state === 'following' && frameAtMs !== null && now() - frameAtMs > LINK_DEAD_MS;
+  };
+
   const take = <P extends Push>(push: P, change: (state: LiveState, push: P) => LiveState): LinkEffect => {
+    // What comes after a silence may have waited on the way, as while this machine stood still: only a snapshot asked for now is of now.
+    if (wasSilent()) step({ kind: 'distrust' });
     const effect = step({ kind: 'push', boot: push.boot, revision: push.revision });
     if (effect === 'apply') live.update((state) => change(state, push));
     if (effect === 'apply' || effect === 'sign-of-life') hear(push.serverNowMs);

@@ -1,9 +1,10 @@
 /**
- * Calls back when the page may have missed something without knowing: it was hidden and is shown again, or the machine slept.
+ * Calls back when the page may have missed something without knowing: it was hidden and is shown again, the browser froze it, or the
+ * machine slept.
  * Some browsers stop the monotonic clock in sleep; only there is the wall clock looked at, to notice the hole, never to tell an age.
  */
 export function watchSleep(onHole: () => void): () => void {
-  const BEAT_MS = 1_000;
+  const BEAT_MS = 250;
   const HOLE_MS = 3_000;
   let wallMs = Date.now();
   let monotonicMs = performance.now();
@@ -20,10 +21,15 @@ export function watchSleep(onHole: () => void): () => void {
     if (document.visibilityState === 'visible') onHole();
   };
   document.addEventListener('visibilitychange', onShown);
+  // Told on the way in too, so that the last picture before is the first one after, and says what it is.
+  document.addEventListener('freeze', onHole);
+  document.addEventListener('resume', onHole);
   window.addEventListener('pageshow', onShown);
   return () => {
     clearInterval(timer);
     document.removeEventListener('visibilitychange', onShown);
+    document.removeEventListener('freeze', onHole);
+    document.removeEventListener('resume', onHole);
     window.removeEventListener('pageshow', onShown);
   };
 }

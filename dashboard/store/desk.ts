@@ -4,7 +4,6 @@ import { watchSleep } from '../link/watch-sleep.ts';
 import { SOUND_OFF } from '../sound/next-sound.ts';
 import { type SoundDesk, openSound } from '../sound/open-sound.ts';
 import { createWebAudioPlayer } from '../sound/web-audio-player.ts';
-import { batch } from './batch.ts';
 import { type KeptState, dropKeptState, readKeptState, restore, toKeep, writeKeptState } from './kept-state.ts';
 import { NOTHING_YET, type LiveState } from './live-state.ts';
 import { createPace } from './pace.ts';
@@ -33,8 +32,10 @@ const KEEP_MS = 10_000;
 export function createDesk(storage: Storage | null, preferredLanguages: readonly string[] = []): Desk {
   const now = (): number => performance.now();
   const pace = createPace();
+  // Once a task, however many frames came in it.
+  const feedPace = createPace(0);
   const live = createStore<LiveState>(NOTHING_YET, pace.schedule);
-  const feed = createStore<LinkFeed>(initialFeed(now()), batch);
+  const feed = createStore<LinkFeed>(initialFeed(now()), feedPace.schedule);
   const tick = createStore(now());
   const preferences = createStore(readPreferences(storage, preferredLanguages));
   preferences.subscribe(() => writePreferences(storage, preferences.get()));
@@ -62,6 +63,9 @@ export function createDesk(storage: Storage | null, preferredLanguages: readonly
       const hush = sound.open();
       const unwatch = watchSleep(() => {
         link.distrust();
+        // Before the next frame is painted, not a task later.
+        feedPace.hurry();
+        pace.hurry();
         tick.set(now());
       });
       return () => {

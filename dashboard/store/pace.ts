@@ -9,8 +9,11 @@ export interface Pace {
   hurry(): void;
 }
 
-/** Notifies at most twice a second, whatever the rate of the pushes. */
-export function createPace(setTimer: (run: () => void, ms: number) => void = (run, ms) => void setTimeout(run, ms)): Pace {
+/**
+ * Notifies once in `everyMs` at most, whatever the rate of the pushes. A task rather than an animation frame, because a hidden tab gets
+ * no animation frames and must still know, the moment it is shown, that its numbers are old.
+ */
+export function createPace(everyMs = PACE_MS, setTimer: (run: () => void, ms: number) => void = (run, ms) => void setTimeout(run, ms)): Pace {
   let waiting: (() => void) | null = null;
   const release = (): void => {
     const flush = waiting;
@@ -21,7 +24,7 @@ export function createPace(setTimer: (run: () => void, ms: number) => void = (ru
     schedule(flush) {
       waiting = flush;
       // A hurried flush leaves its timer behind: it then finds nothing, or an early flush of the next change, never a lost one.
-      setTimer(release, PACE_MS);
+      setTimer(release, everyMs);
     },
     hurry: release,
   };

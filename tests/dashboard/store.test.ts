@@ -39,7 +39,7 @@ describe('store', () => {
 describe('pace', () => {
   it('holds readings back and lets alarms through', () => {
     const timers: (() => void)[] = [];
-    const pace = createPace((run) => timers.push(run));
+    const pace = createPace(500, (run) => timers.push(run));
     const flush = vi.fn();
     pace.schedule(flush);
     expect(flush).not.toHaveBeenCalled();

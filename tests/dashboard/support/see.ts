@@ -1,21 +1,41 @@
 import type { Browser, Page } from 'playwright-core';
 
-/** The share of pixels of a picture of the page that are more colourful than grey, 0 to 1; measured by the browser itself. */
+/** Script in a page of its own: the pixels of a picture given as base64, RGBA. */
+const PIXELS = `async (png) => {
+  const image = await createImageBitmap(await (await fetch('data:image/png;base64,' + png)).blob());
+  const context = new OffscreenCanvas(image.width, image.height).getContext('2d');
+  context.drawImage(image, 0, 0);
+  return context.getImageData(0, 0, image.width, image.height).data;
+}`;
+
+/** Counts by the browser itself, which can read pictures. */
+async function count<T>(page: Page, script: string): Promise<T> {
+  const reader = await (page.context().browser() as Browser).newPage();
+  const counted = await reader.evaluate<T>(script);
+  await reader.close();
+  return counted;
+}
+
+/** The share of pixels of a picture of the page that are more colourful than grey, 0 to 1. */
 export async function colourfulShare(page: Page, hidden: string): Promise<number> {
   const png = await page.screenshot({ style: `${hidden} { visibility: hidden }` });
-  const reader = await (page.context().browser() as Browser).newPage();
-  const share = await reader.evaluate<number>(`(async () => {
-    const image = await createImageBitmap(await (await fetch('data:image/png;base64,${png.toString('base64')}')).blob());
-    const canvas = new OffscreenCanvas(image.width, image.height);
-    const context = canvas.getContext('2d');
-    context.drawImage(image, 0, 0);
-    const { data } = context.getImageData(0, 0, image.width, image.height);
+  return count<number>(page, `(async () => {
+    const data = await (${PIXELS})('${png.toString('base64')}');
     let colourful = 0;
     for (let i = 0; i < data.length; i += 4) if (Math.max(data[i], data[i + 1], data[i + 2]) - Math.min(data[i], data[i + 1], data[i + 2]) > 48) colourful += 1;
     return colourful / (data.length / 4);
   })()`);
-  await reader.close();
-  return share;
+}
+
+/** The share of pixels in which two pictures of one size are plainly not alike, 0 to 1; 1 where the sizes differ. */
+export function differentShare(page: Page, one: string, other: string): Promise<number> {
+  return count<number>(page, `(async () => {
+    const [a, b] = await Promise.all(['${one}', '${other}'].map(${PIXELS}));
+    if (a.length !== b.length) return 1;
+    let different = 0;
+    for (let i = 0; i < a.length; i += 4) if (Math.abs(a[i] - b[i]) > 48) different += 1;
+    return different / (a.length / 4);
+  })()`);
 }
 
 export interface Focused {
