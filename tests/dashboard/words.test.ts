@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { en } from '../../dashboard/words/en.ts';
 import { es } from '../../dashboard/words/es.ts';
 import { LANGUAGE_CODES, fetchWords } from '../../dashboard/words/languages.ts';
+import { type Cause, THINGS_TO_CHECK, thingsToCheck } from '../../domain/air/likely-cause.ts';
 import { ALARM_TABLE } from '../../domain/alarms/table.ts';
 import { POINT_KINDS } from '../../domain/points/catalogue.ts';
 import { BEFORE_STEPS } from '../../domain/shift/readiness/before-steps.ts';
@@ -51,6 +52,8 @@ describe('what the server says', () => {
     ...Object.values(EVENT_WORDS),
     ...POINT_KINDS.flatMap(({ label }) => [label, label.toLowerCase()]),
     CHECKS_DONE,
+    ...(Object.keys(THINGS_TO_CHECK) as Cause[]).flatMap((cause) => thingsToCheck({ cause, misfit: 0 })),
+    ...(['supply-hose', 'separator', 'machine-and-blast-hose'] as const).flatMap((part) => thingsToCheck({ cause: 'restriction', part, misfit: 0 })),
   ];
 
   it('is told in Spanish, each alarm, step and point', () => {
