@@ -2,7 +2,8 @@ import { createServer } from 'node:net';
 import mqtt from 'mqtt';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it, onTestFinished } from 'vitest';
-import { axeFindings, sideways } from '../dashboard/support/page-checks.ts';
+import { contrastOfOtherLights } from '../dashboard/support/axe-complaints.ts';
+import { atNarrow, axeFindings, sideways } from '../dashboard/support/page-checks.ts';
 import { siteYamlSchema } from '../../domain/wire/site-yaml.ts';
 import { launchBrowser, openPage, picture } from '../support/browser.ts';
 import { startPotside } from '../support/potside-process.ts';
@@ -25,7 +26,9 @@ async function freePort(): Promise<number> {
 async function lookAt(page: Page, name: string, size: string): Promise<void> {
   await picture(page, `${name}-${size}`);
   expect.soft([name, await axeFindings(page)]).toEqual([name, []]);
+  expect.soft([name, await contrastOfOtherLights(page)]).toEqual([name, []]);
   expect.soft([name, await sideways(page)]).toEqual([name, 0]);
+  if (size === 'phone') expect.soft([name, await atNarrow(page)]).toEqual([name, 0]);
 }
 
 /** Takes what a list offers by the keys: a pointer may miss it while the list, shorter with each letter, still moves to where it fits. */
