@@ -13,6 +13,13 @@ export function toColumn(series: TraceSeries | undefined): Column {
   return series ? { atMs: series.atMs, min: series.min, max: series.max } : EMPTY_COLUMN;
 }
 
+/** The column without what lies before an instant; the last sample before it stays, so that a line comes in from the edge. */
+export function trimColumn(column: Column, fromMs: number): Column {
+  const inside = column.atMs.findIndex((atMs) => atMs >= fromMs);
+  const first = inside === -1 ? column.atMs.length - 1 : inside - 1;
+  return first <= 0 ? column : { atMs: column.atMs.slice(first), min: column.min.slice(first), max: column.max.slice(first) };
+}
+
 /**
  * The column with one more live reading. Readings of one step share a place, so a shift stays as long as the screen is wide, and
  * their extremes stay: a single peak is never lost. Null is a reading that isn't good, and makes a gap.

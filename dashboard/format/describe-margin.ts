@@ -15,6 +15,13 @@ export function describeMargin(margin: Margin, value: number, decimals: number, 
   return isPast ? words.margin.under(gapText, limitText) : words.margin.above(gapText, limitText);
 }
 
+/** The same where only a few letters have room: a row of many rigs. */
+export function describeMarginShort(margin: Margin, value: number, decimals: number, limit: number, words: Words): string {
+  const gapText = formatNumber(Math.abs(limit - value), decimals);
+  if (Number(gapText) === 0) return words.margin.at(trimmed(limit, decimals));
+  return words.margin.short(gapText, trimmed(limit, decimals), (margin.side === 'high') === (margin.distance < 0));
+}
+
 /** A limit is a chosen number, mostly round: 10, not 10.0. */
 function trimmed(limit: number, decimals: number): string {
   return formatNumber(limit, Number.isInteger(Number(limit.toFixed(decimals))) ? 0 : decimals);

@@ -2,7 +2,7 @@ import { findPointKind } from '../../domain/points/catalogue.ts';
 import type { LivePoint } from '../../domain/wire/live.ts';
 import type { Words } from '../words/en.ts';
 import { formatAge } from './age.ts';
-import { describeMargin } from './describe-margin.ts';
+import { describeMargin, describeMarginShort } from './describe-margin.ts';
 import { expectedPeriodMs } from './expected-period.ts';
 import { judgeInSystem } from './judge-in-system.ts';
 import type { ShownLimit } from './round-honestly.ts';
@@ -18,6 +18,8 @@ export interface PointView {
   /** Why it is not good, or that there is no sensor. */
   readonly reason: string | null;
   readonly margin: string | null;
+  /** As `margin`, in as few letters as it takes. */
+  readonly shortMargin: string | null;
   readonly isPast: boolean;
   /** Set when older than one expected period. */
   readonly age: string | null;
@@ -33,7 +35,7 @@ export interface Reader {
 export function describePoint(point: LivePoint | undefined, reader: Reader): PointView {
   const { words } = reader;
   const kind = point && findPointKind(point.id);
-  if (!point || !kind) return { number: null, symbol: '', isGood: false, reason: words.noSensor, margin: null, isPast: false, age: null };
+  if (!point || !kind) return { number: null, symbol: '', isGood: false, reason: words.noSensor, margin: null, shortMargin: null, isPast: false, age: null };
   const isGood = point.quality === 'good' && point.value !== null;
   const shown = judgeInSystem(point.value ?? 0, point.unit, kind.dimension, reader.system, limitsOf(point));
   const { decimals } = shown;
@@ -47,6 +49,7 @@ export function describePoint(point: LivePoint | undefined, reader: Reader): Poi
     isGood,
     reason: isGood ? null : describeReason(point, words),
     margin: isGood && point.margin && limit !== null ? describeMargin(point.margin, shown.value, decimals, limit, words) : null,
+    shortMargin: isGood && point.margin && limit !== null ? describeMarginShort(point.margin, shown.value, decimals, limit, words) : null,
     isPast: isGood && point.margin !== null && point.margin.distance < 0,
     age: needsAge ? words.age(formatAge(ageMs, words)) : null,
   };

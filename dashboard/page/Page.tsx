@@ -1,9 +1,8 @@
 import { type ReactNode, useEffect, useMemo, useState } from 'react';
 import { useSeat } from '../hooks/desk-context.ts';
-import { useLink } from '../hooks/use-link.ts';
+import { useIsLive } from '../hooks/use-link.ts';
 import { useRoute } from '../hooks/use-route.ts';
-import { useStore } from '../hooks/use-store.ts';
-import { isLive } from '../link/link-state.ts';
+import { useSelected } from '../hooks/use-store.ts';
 import { type AlarmsRoute, AlarmsScreen } from '../alarms/AlarmsScreen.tsx';
 import { tellAlarm } from '../alarms/tell-alarm.ts';
 import { Watch } from '../watch/Watch.tsx';
@@ -17,8 +16,11 @@ import { TopBar } from './TopBar.tsx';
 /** What stands round every screen: bands, bar, alarms, advice, always in the same places. */
 export function Page({ onSignOut }: { onSignOut: () => void }) {
   const { desk, words } = useSeat();
-  const { sites, alarms, floods } = useStore(desk.live);
-  const { holes, isOutdated } = useStore(desk.feed);
+  const sites = useSelected(desk.live, (live) => live.sites);
+  const alarms = useSelected(desk.live, (live) => live.alarms);
+  const floods = useSelected(desk.live, (live) => live.floods);
+  const holes = useSelected(desk.feed, (feed) => feed.holes);
+  const isOutdated = useSelected(desk.feed, (feed) => feed.isOutdated);
   const [siteId, setSiteId] = useState<string | null>(null);
   const { route, rest, query } = useRoute();
   const site = sites.find((s) => s.id === siteId) ?? sites[0];
@@ -28,8 +30,7 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   useEffect(() => {
     if (asked !== undefined) setSiteId(asked);
   }, [asked]);
-  const link = useLink(site);
-  const live = isLive(link);
+  const live = useIsLive(site);
   const screen: ScreenProps | null = site ? { site, alarms: told, flood: floods[site.id] ?? null, isLive: live } : null;
   let shown: ReactNode = null;
   // What is only reckoned needs no site, and no answer of a server.
@@ -57,7 +58,7 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
           </p>
         ) : null}
         {site?.training ? <TrainingBand site={site} /> : null}
-        <TopBar site={site} sites={sites} link={link} onSite={setSiteId} onSignOut={onSignOut} />
+        <TopBar site={site} sites={sites} onSite={setSiteId} onSignOut={onSignOut} />
         {screen ? <AlarmStrip {...screen} route={route} /> : null}
       </div>
       {isOutdated ? <p className="band band--problem">{words.outdated}</p> : null}

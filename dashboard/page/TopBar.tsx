@@ -1,9 +1,10 @@
 import type { LiveSite } from '../../domain/wire/live.ts';
 import { formatClock, zoneAbbreviation } from '../format/clock.ts';
 import { useSeat } from '../hooks/desk-context.ts';
+import { useLink } from '../hooks/use-link.ts';
 import { useReader } from '../hooks/use-reader.ts';
 import { useStore } from '../hooks/use-store.ts';
-import { type LinkState, isLive } from '../link/link-state.ts';
+import { isLive } from '../link/link-state.ts';
 import { serverTimeMs } from '../link/server-clock.ts';
 import { LinkBand } from './LinkBand.tsx';
 import { LinkLine } from './LinkLine.tsx';
@@ -12,12 +13,12 @@ import { PageMenu } from './PageMenu.tsx';
 export interface TopBarProps {
   readonly site: LiveSite | undefined;
   readonly sites: readonly LiveSite[];
-  readonly link: LinkState;
   readonly onSite: (id: string) => void;
   readonly onSignOut: () => void;
 }
 
-export function TopBar({ site, sites, link, onSite, onSignOut }: TopBarProps) {
+export function TopBar({ site, sites, onSite, onSignOut }: TopBarProps) {
+  const link = useLink(site);
   const { desk, words } = useSeat();
   const { nowMs } = useReader();
   const feed = useStore(desk.feed);

@@ -1,3 +1,4 @@
+import type { ReactNode } from 'react';
 import type { AlarmPriority } from '../../domain/alarms/alarm.ts';
 import type { LivePoint } from '../../domain/wire/live.ts';
 import { describePoint } from '../format/describe-point.ts';
@@ -16,16 +17,18 @@ export interface ReadingProps {
   readonly hasMargin?: boolean;
   /** What else is known of it, e.g. the time left. */
   readonly more?: string | null;
+  /** Its last minutes, drawn: stands right of the number. */
+  readonly trace?: ReactNode;
 }
 
 /** One value with all that belongs to it: unit, distance to the nearest limit, age, and why it can't be trusted. */
-export function Reading({ label, point, size, testId, priority = null, hasMargin = true, more = null }: ReadingProps) {
+export function Reading({ label, point, size, testId, priority = null, hasMargin = true, more = null, trace }: ReadingProps) {
   const { words } = useSeat();
   const view = describePoint(point, useReader());
   const notes = [view.reason, view.age, hasMargin ? view.margin : null, view.isGood ? more : null].filter((note) => note !== null);
   return (
     <div
-      className={`reading reading--${size}`}
+      className={`reading reading--${size}${trace ? ' reading--traced' : ''}`}
       data-testid={testId}
       data-quality={view.isGood ? 'good' : 'not-good'}
       data-past={view.isPast || undefined}
@@ -41,6 +44,7 @@ export function Reading({ label, point, size, testId, priority = null, hasMargin
         </span>
         {view.number === null ? null : <span className="reading__unit">{view.symbol}</span>}
       </div>
+      {trace}
       <div className="reading__notes">{notes.join(', ')}</div>
     </div>
   );

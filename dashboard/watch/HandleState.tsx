@@ -19,16 +19,18 @@ export function HandleState({ rig, zone, handle, blasting, stop }: HandleStatePr
   const isBlasting = known(blasting);
   return (
     <div className="handle" data-testid={`${rig}-handle`} data-held={held ?? 'unknown'} data-blasting={isBlasting ?? 'unknown'}>
-      <div className="reading__label">{words.air.handle}</div>
+      <div className="reading__label handle__label">
+        {words.air.handle}
+        <span className="handle__blasting" data-on={isBlasting === true || undefined}>
+          {isBlasting === null ? words.air.blastingUnknown : isBlasting ? words.air.blasting : words.air.notBlasting}
+        </span>
+      </div>
       <div className="handle__state">
         <svg className="handle__mark" viewBox="0 0 40 24" aria-hidden="true" focusable="false">
           <path className="handle__grip" d="M2 18h36" />
           <path d={held === true ? 'M6 18 34 13' : 'M6 18 32 3'} />
         </svg>
         {held === null ? words.air.cantSay : held ? words.air.held : words.air.released}
-      </div>
-      <div className="handle__blasting" data-on={isBlasting === true || undefined}>
-        {isBlasting === null ? words.air.blastingUnknown : isBlasting ? words.air.blasting : words.air.notBlasting}
       </div>
       {held === null || stop?.quality !== 'good' || stop.value === null || stop.atMs === null ? null : (
         <div className="reading__notes" data-testid={`${rig}-tried`}>

@@ -7,6 +7,7 @@ import { findRigPoint } from '../link/site-facts.ts';
 import { LimitScale } from '../ui/LimitScale.tsx';
 import { Reading } from '../ui/Reading.tsx';
 import { isCausePresent } from '../alarms/alarm-state.ts';
+import { ShortTrace } from './recent/ShortTrace.tsx';
 import { HandleState } from './HandleState.tsx';
 
 /** The air that keeps someone alive, and whether the handle is held: read first, so drawn first and largest. */
@@ -23,22 +24,21 @@ export function RigAir({ rig, zone, alarms }: { rig: LiveRig; zone: string; alar
     <section className="air" aria-label={`${words.air.region}, ${rig.name}`} data-testid={`air-${rig.id}`}>
       <h2 className="air__rig">{rig.name}</h2>
       <div className="air__co">
-        <Reading label={words.air.co} point={co} size="huge" testId={`${rig.id}-co`} priority={priorityOf('breathing-air-co')} />
+        <Reading label={words.air.co} point={co} size="huge" testId={`${rig.id}-co`} trace={<ShortTrace point={co} />} priority={priorityOf('breathing-air-co')} />
         <LimitScale point={co} top={20} />
       </div>
       <div className="air__pressure">
-        <Reading label={words.air.pressure} point={pressure} size="large" testId={`${rig.id}-breathing-pressure`} priority={priorityOf('breathing-air-pressure')} />
+        <Reading label={words.air.pressure} point={pressure} size="large" testId={`${rig.id}-breathing-pressure`} trace={<ShortTrace point={pressure} />} priority={priorityOf('breathing-air-pressure')} />
         <LimitScale point={pressure} top={125} />
       </div>
-      {oxygen ? <Reading label={words.air.oxygen} point={oxygen} size="large" testId={`${rig.id}-oxygen`} priority={priorityOf('breathing-air-oxygen')} /> : null}
-      <div>
+      {oxygen ? <Reading label={words.air.oxygen} point={oxygen} size="large" testId={`${rig.id}-oxygen`} trace={<ShortTrace point={oxygen} />} priority={priorityOf('breathing-air-oxygen')} /> : null}
+      <div className="air__who">
+        <div className="reading__label">{words.air.hood}</div>
+        {/* Nobody logged does not prove that nobody is under a hood: it says no more than that. */}
+        <p className="air__names" data-testid={`${rig.id}-under-hood`} data-nobody={rig.underHood.length === 0 || undefined}>
+          {rig.underHood.length === 0 ? words.air.nobodyLogged : rig.underHood.map((who) => words.air.since(who.name, formatClock(who.sinceMs, zone, false))).join(', ')}
+        </p>
         <HandleState rig={rig.id} zone={zone} stop={find('nozzle-stop')} handle={find('remote-control')} blasting={find('blasting')} />
-        {/* Names only where somebody is logged: an empty log does not prove that nobody is under a hood. */}
-        {rig.underHood.length === 0 ? null : (
-          <p className="reading__notes" data-testid={`${rig.id}-under-hood`}>
-            {words.air.underHood(rig.underHood.map((who) => words.air.since(who.name, formatClock(who.sinceMs, zone, false))).join(', '))}
-          </p>
-        )}
         {rig.bumpTestUntilMs === null ? null : <p className="air__bump">{words.air.bumpTest(formatClock(rig.bumpTestUntilMs, zone, false))}</p>}
       </div>
     </section>

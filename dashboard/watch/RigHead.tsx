@@ -1,6 +1,7 @@
 import type { LiveRig } from '../../domain/wire/live.ts';
 import { formatClock } from '../format/clock.ts';
 import { useSeat } from '../hooks/desk-context.ts';
+import { RECENT_MINUTES } from './recent/RecentTraces.tsx';
 import { routeHref } from '../page/route.ts';
 
 export function RigHead({ rig, zone }: { rig: LiveRig; zone: string }) {
@@ -9,6 +10,7 @@ export function RigHead({ rig, zone }: { rig: LiveRig; zone: string }) {
     <header className="rig__head">
       <h2 className="rig__name">
         {rig.name} <span className="rig__what">{words.line.region}</span>
+        <span className="rig__what rig__recent">{words.line.recent(RECENT_MINUTES)}</span>
       </h2>
       <a className="rig__ready" data-testid={`ready-${rig.id}`} href={routeHref('ready', {}, [rig.id])}>
         {words.ready.door}

@@ -3,8 +3,7 @@ import { isCausePresent } from '../alarms/alarm-state.ts';
 import { describePoint } from '../format/describe-point.ts';
 import { useSeat } from '../hooks/desk-context.ts';
 import { useReader } from '../hooks/use-reader.ts';
-import { useStore } from '../hooks/use-store.ts';
-import { findRigPoint } from '../link/site-facts.ts';
+import { useRigPoint } from '../hooks/use-rig-point.ts';
 import { LimitScale } from '../ui/LimitScale.tsx';
 import { PriorityMark } from '../ui/PriorityMark.tsx';
 
@@ -46,9 +45,8 @@ function RigRow({ rig, isChosen, alarms, onChoose }: { rig: LiveRig; isChosen: b
 }
 
 function RowValue({ rig, alarms, id, label, top }: { rig: LiveRig; alarms: readonly LiveAlarm[]; id: string; label: string; top: number }) {
-  const { desk, words } = useSeat();
-  const { points } = useStore(desk.live);
-  const point = findRigPoint(points, rig, id);
+  const { words } = useSeat();
+  const point = useRigPoint(rig, id);
   const view = describePoint(point, useReader());
   const priority = alarms.find((a) => isCausePresent(a.state) && a.owner === rig.id && a.point === id)?.priority;
   return (
@@ -58,7 +56,7 @@ function RowValue({ rig, alarms, id, label, top }: { rig: LiveRig; alarms: reado
         {priority ? <PriorityMark priority={priority} /> : null}
         <strong>{view.number === null ? words.noValue : view.isGood ? view.number : <s>{view.number}</s>}</strong> {view.number === null ? '' : view.symbol}
       </span>
-      <span className="rig-row__note">{[view.reason, view.age].filter((note) => note !== null).join(', ')}</span>
+      <span className="rig-row__note">{[view.reason, view.age, view.shortMargin].filter((note) => note !== null).join(', ')}</span>
       <LimitScale point={point} top={top} />
     </div>
   );
@@ -66,9 +64,8 @@ function RowValue({ rig, alarms, id, label, top }: { rig: LiveRig; alarms: reado
 
 /** Who breathes from the panel, and whether air flows at the nozzle. */
 function RowState({ rig }: { rig: LiveRig }) {
-  const { desk, words } = useSeat();
-  const { points } = useStore(desk.live);
-  const blasting = findRigPoint(points, rig, 'blasting');
+  const { words } = useSeat();
+  const blasting = useRigPoint(rig, 'blasting');
   const isKnown = blasting?.quality === 'good' && blasting.value !== null;
   return (
     <div className="rig-row__state">

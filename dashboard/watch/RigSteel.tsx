@@ -4,6 +4,7 @@ import { useSeat } from '../hooks/desk-context.ts';
 import { useStore } from '../hooks/use-store.ts';
 import { formatAge } from '../format/age.ts';
 import { findRigPoint } from '../link/site-facts.ts';
+import { ShortTrace } from './recent/ShortTrace.tsx';
 import { Reading } from '../ui/Reading.tsx';
 import { isCausePresent } from '../alarms/alarm-state.ts';
 
@@ -14,10 +15,11 @@ export function RigSteel({ rig, alarms }: { rig: LiveRig; alarms: readonly LiveA
   const left = findRigPoint(points, rig, 'steel-time-left');
   // Only where a trend is clear enough to be one; its quality says so.
   const note = left?.quality === 'good' && left.value !== null ? words.climate.timeLeft(formatAge(left.value * 60_000, words)) : null;
-  const reading = (label: string, id: string, size: 'middle' | 'small') => (
+  const reading = (label: string, id: string, size: 'middle' | 'small', point = findRigPoint(points, rig, id)) => (
     <Reading
       label={label}
-      point={findRigPoint(points, rig, id)}
+      point={point}
+      trace={<ShortTrace point={point} />}
       size={size}
       testId={`${rig.id}-${id}`}
       more={id === 'steel-margin' ? note : null}

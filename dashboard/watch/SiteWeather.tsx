@@ -2,6 +2,7 @@ import { pointKey } from '../../domain/points/reading.ts';
 import type { LivePoint, LiveSite } from '../../domain/wire/live.ts';
 import { useSeat } from '../hooks/desk-context.ts';
 import { useStore } from '../hooks/use-store.ts';
+import { ShortTrace } from './recent/ShortTrace.tsx';
 import { Reading } from '../ui/Reading.tsx';
 import { compassPoint } from '../format/compass-point.ts';
 
@@ -12,12 +13,13 @@ export function SiteWeather({ site }: { site: LiveSite }) {
   const find = (id: string): LivePoint | undefined => points.get(pointKey(site.id, id));
   const direction = find('wind-direction');
   const from = direction?.quality === 'good' && direction.value !== null ? `, ${words.climate.windFrom(compassPoint(direction.value, words.climate.directions))}` : '';
+  const reading = (label: string, id: string, point = find(id)) => <Reading label={label} point={point} size="small" testId={id} trace={<ShortTrace point={point} />} />;
   return (
     <section className="weather" aria-label={words.climate.region}>
-      <Reading label={words.climate.dewPoint} point={find('ambient-dew-point')} size="small" testId="ambient-dew-point" />
-      <Reading label={words.climate.airTemperature} point={find('ambient-temperature')} size="small" testId="ambient-temperature" />
-      <Reading label={words.climate.humidity} point={find('ambient-humidity')} size="small" testId="ambient-humidity" />
-      <Reading label={`${words.climate.wind}${from}`} point={find('wind-speed')} size="small" testId="wind-speed" />
+      {reading(words.climate.dewPoint, 'ambient-dew-point')}
+      {reading(words.climate.airTemperature, 'ambient-temperature')}
+      {reading(words.climate.humidity, 'ambient-humidity')}
+      {reading(`${words.climate.wind}${from}`, 'wind-speed')}
       {site.compressors.map((compressor) => (
         <Intake key={compressor.id} name={site.compressors.length > 1 ? compressor.name : null} plume={points.get(pointKey(compressor.id, 'intake-in-plume'))} />
       ))}

@@ -149,6 +149,7 @@ export const en = {
     over: (distance: string, limit: string) => `${distance} over limit ${limit}`,
     under: (distance: string, limit: string) => `${distance} under limit ${limit}`,
     at: (limit: string) => `at limit ${limit}`,
+    short: (distance: string, limit: string, isAbove: boolean) => `${distance} ${isAbove ? 'above' : 'below'} ${limit}`,
   },
   age: (age: string) => `${age} old`,
   uncertain: 'not certain',
@@ -168,7 +169,8 @@ export const en = {
     blasting: 'Blasting',
     notBlasting: 'Not blasting',
     blastingUnknown: 'Blasting: can’t say',
-    underHood: (names: string) => `Under the hood: ${names}`,
+    hood: 'Under the hood',
+    nobodyLogged: 'nobody logged',
     since: (name: string, clock: string) => `${name} since ${clock}`,
     bumpTest: (clock: string) => `Bump test until ${clock}: CO raises no alarm here`,
     /** Letting go of the handle is what tries the deadman. */
@@ -190,6 +192,7 @@ export const en = {
     description: (rig: string) => `Pressure from compressor to nozzle, ${rig}`,
     shift: (clock: string, by: string) => `shift since ${clock}, ${by}`,
     noShift: 'no shift started',
+    recent: (minutes: number) => `short traces: last ${minutes} min`,
   },
 
   climate: {

@@ -140,6 +140,7 @@ export const es: Words = {
     over: (distance, limit) => `${distance} por encima del límite ${limit}`,
     under: (distance, limit) => `${distance} por debajo del límite ${limit}`,
     at: (limit) => `en el límite ${limit}`,
+    short: (distance, limit, isAbove) => `${distance} ${isAbove ? 'sobre' : 'bajo'} ${limit}`,
   },
   age: (age) => `de hace ${age}`,
   uncertain: 'no es seguro',
@@ -159,7 +160,8 @@ export const es: Words = {
     blasting: 'Chorreando',
     notBlasting: 'Sin chorrear',
     blastingUnknown: 'Chorreo: no se sabe',
-    underHood: (names) => `Bajo escafandra: ${names}`,
+    hood: 'Bajo escafandra',
+    nobodyLogged: 'nadie anotado',
     since: (name, clock) => `${name} desde ${clock}`,
     bumpTest: (clock) => `Prueba con gas hasta ${clock}: aquí el CO no da alarma`,
     tried: (clock, seconds) => `Hombre muerto probado a las ${clock}: paró en ${seconds} s`,
@@ -180,6 +182,7 @@ export const es: Words = {
     description: (name) => `Presión del compresor a la boquilla, ${name}`,
     shift: (clock, by) => `turno desde ${clock}, ${by}`,
     noShift: 'sin turno iniciado',
+    recent: (minutes) => `trazos cortos: últimos ${minutes} min`,
   },
 
   climate: {

@@ -12,7 +12,7 @@ const si: Reader = { ...us, system: 'si' };
 describe('a value on screen', () => {
   it('has number, unit and the distance to its nearest limit', () => {
     const view = describePoint(point('rig-a', 'supply-pressure', 105.2, 99_900, [125, 'high']), us);
-    expect(view).toEqual({ number: '105', symbol: 'psi', isGood: true, reason: null, margin: '20 below limit 125', isPast: false, age: null });
+    expect(view).toEqual({ number: '105', symbol: 'psi', isGood: true, reason: null, margin: '20 below limit 125', shortMargin: '20 below 125', isPast: false, age: null });
   });
 
   it.each([

@@ -42,7 +42,7 @@ describe('many rigs', () => {
     const bottom = await page.evaluate<number>(`Math.max(...[...document.querySelectorAll('.rig-row')].map((row) => row.getBoundingClientRect().bottom))`);
     expect(bottom).toBeLessThanOrEqual(wall.height - 28);
     expect(await page.locator('.rig-row').count()).toBe(12);
-    expect(await page.getByTestId('row-rig-h-breathing-air-co').innerText()).toMatch(/\d+\s*ppm/);
+    expect(await page.getByTestId('row-rig-h-breathing-air-co').innerText()).toMatch(/\d+\s*ppm\s*\d+ below 10/);
     await shoot('many');
     const before = await boxes(page);
     server.raise(fabricatedAlarm({ ...CO, id: 'c9', rig: 'rig-h', owner: 'rig-h', raisedAtMs: Date.now() }));
@@ -98,6 +98,21 @@ it('a site with no rig says so', async () => {
   const page = await browser.newPage();
   await page.goto(server.url);
   await page.getByText('This site has no rig yet.').waitFor();
+  await page.close();
+}, 120_000);
+
+it('each value drawn large has its unit, its margin and a short trace, the air first, with who is under the hood', async () => {
+  server.play('one');
+  const { page, complaints, shoot } = await openPage(browser, server.url, 'desk');
+  for (const id of ['rig-a-breathing-air-co', 'rig-a-breathing-air-pressure', 'comp-1-compressor-pressure', 'rig-a-supply-pressure', 'rig-a-nozzle-pressure', 'rig-a-steel-margin', 'quay-4-ambient-humidity']) {
+    await page.getByTestId(`short-${id}`).locator('.short-trace__line').first().waitFor({ state: 'attached' });
+  }
+  expect(await page.getByTestId('rig-a-co').innerText()).toMatch(/ppm\n\d+ below limit 10/);
+  expect(await page.getByTestId('rig-a-breathing-pressure').innerText()).toMatch(/psi\n\d+ above limit 40/);
+  expect(await page.getByTestId('rig-a-under-hood').innerText()).toMatch(/^J\. Ortega since \d\d:\d\d$/);
+  expect(await page.evaluate(`document.querySelector('[data-testid="air-rig-a"]').getBoundingClientRect().bottom <= document.querySelector('[data-testid="profile-rig-a"]').getBoundingClientRect().top`)).toBe(true);
+  await shoot('one');
+  expect(complaints).toEqual([]);
   await page.close();
 }, 120_000);
 

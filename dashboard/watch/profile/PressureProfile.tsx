@@ -4,6 +4,7 @@ import { useSeat } from '../../hooks/desk-context.ts';
 import { useStore } from '../../hooks/use-store.ts';
 import { Reading } from '../../ui/Reading.tsx';
 import { useSize } from '../../ui/use-size.ts';
+import { ShortTrace } from '../recent/ShortTrace.tsx';
 import { Blame } from './Blame.tsx';
 import { PipeRow } from './PipeRow.tsx';
 import { ProfileLimits } from './ProfileLimits.tsx';
@@ -62,6 +63,7 @@ export function PressureProfile({ rig, alarms }: { rig: LiveRig; alarms: readonl
             <Reading
               label={names[spot.id]}
               point={spot.station.point}
+              trace={<ShortTrace point={spot.station.point} />}
               size="middle"
               priority={spot.station.priority}
               testId={`${rig.id}-${spot.station.point?.id ?? `no-${spot.id}`}`}

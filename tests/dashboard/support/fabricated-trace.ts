@@ -1,4 +1,5 @@
 import { needPointKind } from '../../../domain/points/catalogue.ts';
+import { SITE } from './fabricated-site.ts';
 import type { Trace, TraceSeries } from '../../../domain/wire/trace.ts';
 
 /** A shift's history with blasting in turns, a silent stretch and one short peak of CO. */
@@ -20,7 +21,8 @@ function fabricatedSeries(rig: string, id: string, fromMs: number, toMs: number,
     min.push(isSilent ? null : low);
     max.push(isSilent ? null : high);
   }
-  return { owner: rig, id, unit: needPointKind(id).unit, atMs, min, max, late: atMs.map(() => false), erased: [] };
+  const { owner } = needPointKind(id);
+  return { owner: owner === 'site' ? SITE : owner === 'compressor' ? 'comp-1' : rig, id, unit: needPointKind(id).unit, atMs, min, max, late: atMs.map(() => false), erased: [] };
 }
 
 function rangeOf(id: string, minute: number, isBlasting: boolean): [number, number] {
@@ -31,6 +33,15 @@ function rangeOf(id: string, minute: number, isBlasting: boolean): [number, numb
     case 'breathing-air-co': return minute > 150 && minute < 151 ? [3, 8.5] : [2.6 + noise / 4, 3.4 + noise / 4];
     case 'steel-margin': return [6.5 - minute / 120, 6.6 - minute / 120];
     case 'blasting': return isBlasting ? [1, 1] : [0, 0];
+    case 'breathing-air-pressure': return [61.4 + noise / 2, 62.2 + noise / 2];
+    case 'compressor-pressure': return [111 + noise, 113 + noise];
+    case 'ambient-humidity': return [70 + noise / 2, 70.4 + noise / 2];
+    case 'wind-speed': return [3.4 + noise / 3, 4.2 + noise / 3];
+    case 'steel-temperature': return [18.4, 18.4];
+    case 'ambient-temperature': return [18.1, 18.1];
+    case 'ambient-dew-point': return [13.8, 13.8];
+    case 'air-line-dew-point': return [2.5, 2.5];
+    case 'line-atmospheric-dew-point': return [-24.1, -24.1];
     default: return [0, 0];
   }
 }

@@ -2,11 +2,12 @@ import type { LiveAlarm } from '../../../domain/wire/live.ts';
 import { CO, NOZZLE, compressorTrip, flood, mixedList } from './alarm-scenarios.ts';
 import { fabricatedAlarm } from './fabricated-site.ts';
 
-export type Scenario = 'normal' | 'nozzle' | 'co' | 'lost' | 'list' | 'trip' | 'flood' | 'many' | 'none';
+export type Scenario = 'normal' | 'nozzle' | 'co' | 'lost' | 'list' | 'trip' | 'flood' | 'one' | 'many' | 'none';
 
 /** A trip takes more rigs to be one. */
 export function rigsOf(scenario: Scenario): number {
   if (scenario === 'many') return 12;
+  if (scenario === 'one') return 1;
   if (scenario === 'none') return 0;
   return scenario === 'trip' || scenario === 'flood' ? 4 : 2;
 }
@@ -15,6 +16,7 @@ export function rigsOf(scenario: Scenario): number {
 export function alarmsOf(scenario: Scenario, nowMs: number): LiveAlarm[] {
   switch (scenario) {
     case 'normal':
+    case 'one':
     case 'many':
     case 'none': return [];
     case 'list': return mixedList(nowMs);
