@@ -95,7 +95,7 @@ it('25: the keyboard reaches everything, with a ring to be seen and nothing over
   under.server.play('list');
   const { page } = await under.open('desk');
   const found: string[] = [];
-  for (const [name, address, settled] of SCREENS.filter(([one]) => ['watch', 'alarms', 'shift-log', 'ready', 'rig'].includes(one))) {
+  for (const [name, address, settled] of SCREENS.filter(([one]) => ['watch', 'alarms', 'shift-log', 'ready', 'rig', 'sizing'].includes(one))) {
     await walkTo(page, address, settled);
     const reached = await tabThrough(page);
     if (reached.length < 8) found.push(`${name}: only ${reached.length} reached`);

@@ -83,7 +83,21 @@ async function supervisor(person: Person, rig: string): Promise<{ ended: string;
   await person.tap('start-do');
   await page.getByTestId('shift-one').and(page.locator('[data-state=open]')).waitFor();
   await person.look('started');
-  return { ended, begun: page.url().split('#/shifts/')[1] ?? '' };
+  const begun = page.url().split('#/shifts/')[1] ?? '';
+  // A wider nozzle: what it costs, and put on the shift.
+  await page.getByTestId('menu').locator('summary').click();
+  await person.tap('go-sizing');
+  await page.getByTestId('row-nozzle').waitFor();
+  await page.getByTestId('field-nozzleBore').fill('1/2in');
+  await person.tap(`put-${rig}`);
+  await page.getByTestId('kept').getByText('shift has this setup now').waitFor();
+  await person.look('sizing-put');
+  await person.tap('door');
+  if (person.size === 'phone') await person.tap(`choose-${rig}`);
+  await person.tapEither(`tend-${rig}`, 'door-rig');
+  await person.tap('this-shift');
+  await page.getByTestId('setup').getByText(/1 ?\/ ?2 in|0\.5 in/).waitFor();
+  return { ended, begun };
 }
 
 /** Carbon monoxide: takes the alarm, reads what to do first, says that the blaster is out. */
