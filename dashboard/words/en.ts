@@ -75,6 +75,7 @@ export const en = {
   roleNames: (role: string) => (roles as Readonly<Record<string, string>>)[role] ?? role,
 
   signIn: {
+    demo: 'Names and passwords stand where the demo was started: in the window of the command, below its address.',
     title: 'Sign in',
     about: 'The pot tender’s second pair of eyes.',
     name: 'Name',

@@ -163,8 +163,8 @@ export const proposalPage: Shifts['proposalPage'] = {
 export const rig: Words['rig'] = {
   hood: 'Bajo escafandra',
   under: 'bajo escafandra',
-  out: (name) => `${name} fuera`,
-  in: (name) => `${name} dentro`,
+  out: (name) => `${name} está fuera`,
+  in: (name) => `${name} entra`,
   otherName: 'Otra persona',
   logIn: 'Anotar',
   readings: 'Lecturas y sucesos',

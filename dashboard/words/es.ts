@@ -66,6 +66,7 @@ export const es: Words = {
   roleNames: (role) => (roles as Readonly<Record<string, string>>)[role] ?? role,
 
   signIn: {
+    demo: 'Los nombres y las contraseñas están donde se inició la demostración: en la ventana de la orden, bajo su dirección.',
     title: 'Entrar',
     about: 'El segundo par de ojos del ayudante de tolva.',
     name: 'Nombre',
