@@ -67,6 +67,8 @@ export const en = {
   fromTo: (from: string, to: string) => `${from} to ${to}`,
   /** A sentence of the server in this language; what a site or a person wrote stands as it is. The server speaks English. */
   told: (text: string): string => text,
+  /** A line of the journal. */
+  journalLine: (text: string): string => text,
   reasons,
   priorities,
   states,

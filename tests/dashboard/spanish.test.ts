@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { en } from '../../dashboard/words/en.ts';
 import { es } from '../../dashboard/words/es.ts';
 import { startMockServer } from './support/mock-server.ts';
-import { type SizeName, openPage } from './support/open-page.ts';
+import type { Opened, SizeName } from './support/open-page.ts';
 import { sideways } from './support/page-checks.ts';
 import { pageUnderTest } from './support/page-under-test.ts';
 import { SCREENS, walkTo } from './support/walk.ts';
@@ -27,7 +27,7 @@ async function englishOn(page: Page): Promise<string[]> {
   return lines.filter((line) => ENGLISH.has(line));
 }
 
-async function inSpanish(size: SizeName): Promise<Awaited<ReturnType<typeof openPage>>> {
+async function inSpanish(size: SizeName): Promise<Opened> {
   const opened = await under.open(size);
   await opened.page.getByTestId('menu').locator('summary').click();
   await opened.page.getByRole('radio', { name: 'Español' }).check();
