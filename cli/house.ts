@@ -7,7 +7,7 @@ import type { Log } from '../host/log.ts';
 import { lockDataDir } from '../host/lock-data-dir.ts';
 import type { SiteFile } from '../host/site-file.ts';
 import { packageRoot, packageVersion } from '../host/package-root.ts';
-import { startBeacon } from '../server/alarms/beacon.ts';
+import { type Beacon, startBeacon } from '../server/alarms/beacon.ts';
 import { watchPaths } from '../server/alarms/watch-paths.ts';
 import { type PotsideServer, type ServerOptions, startServer } from '../server/server.ts';
 import { createDrillRunner } from './drills/run-drills.ts';
@@ -93,15 +93,27 @@ export async function startHouse(options: HouseOptions): Promise<House> {
 async function endLostDrill(server: PotsideServer, site: string): Promise<void> {
   const writer = server.writer(site);
   const drill = writer?.state.siteSituation.drill;
-  if (drill) await writer?.act({ kind: 'end-drill', because: 'Potside was restarted', key: `lost-drill-${drill.startedAtMs}`, by: 'Potside', role: 'server', from: 'house' });
+  if (drill && writer.isOurs) await writer?.act({ kind: 'end-drill', because: 'Potside was restarted', key: `lost-drill-${drill.startedAtMs}`, by: 'Potside', role: 'server', from: 'house' });
 }
 
 /** The beacon, where there is a broker for it, and the watch over the ways on which alarms reach people. */
 export function startAlarmPaths(config: SiteConfig, server: PotsideServer, broker: { readonly url: string; readonly login: Gateway['login'] } | null, clock: Clock, log: Log): { stop(): Promise<void> } {
   const writer = server.writer(config.site.id);
   if (!writer) throw new Error(`the server has no site ${config.site.id}`);
-  const beacon = broker === null ? null : startBeacon({ ...broker, broker: config.mqtt, writer, clock, log });
-  server.onCommit(() => beacon?.update());
+  let beacon: Beacon | null = null;
+  // Where several servers share the sites, who has one tells its beacon.
+  const lightIfOurs = (): void => {
+    if (broker !== null && writer.isOurs) beacon ??= startBeacon({ ...broker, broker: config.mqtt, writer, clock, log });
+    else if (beacon) {
+      void beacon.stop({ isOthers: true });
+      beacon = null;
+    }
+  };
+  lightIfOurs();
+  server.onCommit(() => {
+    lightIfOurs();
+    beacon?.update();
+  });
   const watch = watchPaths({ writer, clock, log, isBeaconConnected: () => beacon?.isConnected() ?? null, pagesConnected: () => server.pagesConnected(), untold: () => server.untold(config.site.id) });
   return {
     stop: async () => {

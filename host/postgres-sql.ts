@@ -17,8 +17,8 @@ const CONNECTIONS = 8;
 const CONNECT_MS = 5_000;
 const STATEMENT_MS = 60_000;
 const LOCK_MS = 10_000;
-/** A server that is stopped in the middle of a transaction must not hold up the others for long. */
-const IDLE_IN_TRANSACTION_MS = 10_000;
+/** A server that is stopped in the middle of a transaction must not hold up the others for long: less than a site's lease holds. */
+const IDLE_IN_TRANSACTION_MS = 4_000;
 const INT8 = 20;
 /** Text of PostgreSQL holds no NUL; what came with one is told from what did not. */
 const NUL = /\0/g;

@@ -18,14 +18,16 @@ import { watchGateways } from './alarms/watch-gateways.ts';
 import { createApi, type Tls } from './api/create-api.ts';
 import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
-import { GatewayReports } from './intake/gateway-reports.ts';
+import { GatewayReports, type HeardReport } from './intake/gateway-reports.ts';
 import type { DrillRunner } from './drills/drill-runner.ts';
-import { SiteWriter } from './intake/site-writer.ts';
-import { startNotify } from './notify/start-notify.ts';
+import type { Site } from './intake/site.ts';
+import { type Notify, startNotify } from './notify/start-notify.ts';
 import { LiveHub } from './live/live-hub.ts';
 import { createPushServer, type PushServer } from './live/push-server.ts';
 import { Settings, type SettingsHouse } from './settings/settings.ts';
 import { eraseDue } from './record/erase-due.ts';
+import { openSites } from './open-sites.ts';
+import { peerRoute } from './peers/peer-route.ts';
 import { keepPacking } from './record/keep-packing.ts';
 import { openStore } from './record/open-store.ts';
 import type { Emit } from './live/live-hub.ts';
@@ -39,7 +41,7 @@ export interface PotsideServer {
   readonly routes: readonly GuardedRoute[];
   /** The way in for gateways; resolves after the commit. */
   deliver(batch: UplinkBatch): Promise<UplinkAck>;
-  writer(site: string): SiteWriter | undefined;
+  writer(site: string): Site | undefined;
   /** A recorded shift is played again on a training site, or, with null, no longer. */
   noteReplay(site: string, record: string | null): Promise<void>;
   /** Called after each commit, of whatever site. */
@@ -57,6 +59,8 @@ export interface ServerOptions {
   readonly database?: string | null;
   readonly host: string;
   readonly port: number;
+  /** Address at which other servers of the same database reach this one; null or left out: the one it listens at. */
+  readonly advertise?: string | null;
   /** Null: in clear, on loopback or behind a proxy. */
   readonly tls?: Tls | null;
   readonly makeClock: (notBeforeMs: number) => Clock;
@@ -97,23 +101,28 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const replaying = new Map<string, string | null>();
   for (const { site } of options.sites) replaying.set(site.id, await store.replays.running(site.id));
   const hub = new LiveHub({ clock, demo: options.demo, replayOf: (site) => replaying.get(site) ?? null, emit });
-  const writers = new Map<string, SiteWriter>();
   openRecordKey(options.dataDir);
   const exporter = createExporter(store, place);
   const closer = new ShiftCloser({ store, exporter, clock, log, version: options.version, dataDir: options.dataDir });
   const listeners = new Set<() => void>();
-  for (const config of options.sites) {
-    const writer = await SiteWriter.open({ siteId: config.site.id, store, clock, log, onCommitted: (from, effects) => {
+  const late: { notify: Notify | null } = { notify: null };
+  const { all: writers, shared, start } = await openSites({
+    configs: options.sites, store, clock, log, dataDir: options.dataDir,
+    onRead: () => hub.noteGateway(),
+    onCommitted: (from, effects) => {
       hub.publish(from, effects);
       closer.note(from, effects);
       for (const listener of listeners) listener();
-    } });
-    writers.set(writer.siteId, writer);
-    hub.add(writer);
-    await writer.configure(config);
-    await closer.add(writer);
-  }
-  const notify = startNotify({ accounts, writers, dataDir: options.dataDir, clock, log });
+    },
+    onOurs: async (site) => {
+      late.notify?.configure(site.siteId);
+      await closer.add(site);
+    },
+  });
+  for (const writer of writers.values()) hub.add(writer);
+  if (!shared) await start();
+  const notify = (late.notify = startNotify({ accounts, writers, underLease: (site, act) => store.underLease(site, act), dataDir: options.dataDir, clock, log }));
+  if (shared) await start();
   listeners.add(() => notify.wake());
   const deliver = (batch: UplinkBatch): Promise<UplinkAck> => {
     const writer = writers.get(batch.site);
@@ -126,6 +135,11 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const context: ApiContext = {
     deliver,
     gateways,
+    heard: async (site) => gateways.of(site) ?? (writers.get(site)?.isOurs === false ? ((await shared?.ask(site, { kind: 'heard' }).catch(() => null)) as HeardReport | null) : null),
+    noteReport: async (site, report) => {
+      gateways.take(site, report);
+      if (writers.get(site)?.isOurs === false) await shared?.ask(site, { kind: 'report', report });
+    },
     accounts,
     notify,
     signIn: new SignIn(accounts),
@@ -149,11 +163,12 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   };
   const { app, routes } = await createApi(context, { log, dashboardDir: options.dashboardDir, tls: options.tls ?? null, trustProxy: options.trustProxy ?? null, ...(options.requestsPerMinute === undefined ? {} : { requestsPerMinute: options.requestsPerMinute }) });
   push = createPushServer(app.server, accounts, hub);
+  if (shared && store.leases) peerRoute(app, { secret: store.leases.secret, sites: writers, gateways, onTaken: () => hub.noteGateway(), onConfigured: (site) => notify.configure(site) });
   // Fastify's close waits for ever on open WebSockets, so they go first; `io.close` lets the pages come back by themselves.
   app.addHook('preClose', () => push?.stop());
   const watch = watchWallClock(clock, writers, log);
   const seconds = [...writers.values()].map((writer) => findLater({ writer, store, clock, log }));
-  const stopPacking = keepPacking(store, [...writers.keys()], log, async (site) => {
+  const stopPacking = keepPacking(store, () => [...writers.values()].flatMap(({ siteId, isOurs }) => (isOurs ? [siteId] : [])), log, async (site) => {
     const writer = writers.get(site);
     if (writer) await eraseDue(store, writer, clock);
   });
@@ -175,12 +190,15 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     for (const second of seconds) await second.stop();
     await closer.stop();
     await exporter.stop();
-    for (const writer of writers.values()) await writer.stop();
+    if (shared) await shared.stop();
+    else for (const writer of writers.values()) await writer.stop();
     await store.close();
   };
   let stopped: Promise<void> | null = null;
+  const url = `http${options.tls ? 's' : ''}://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`;
+  await shared?.listen(options.advertise ?? url);
   return {
-    url: `http${options.tls ? 's' : ''}://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`,
+    url,
     accounts,
     firstAdministratorCode: firstAdministrator.code,
     routes,
@@ -206,7 +224,7 @@ function openIdOf(sites: readonly SiteConfig[], accounts: Accounts, clock: Clock
 }
 
 /** A wall clock that is set while we run moves nothing here, but the journal tells of it. */
-function watchWallClock(clock: Clock, writers: ReadonlyMap<string, SiteWriter>, log: Log): NodeJS.Timeout {
+function watchWallClock(clock: Clock, writers: ReadonlyMap<string, Site>, log: Log): NodeJS.Timeout {
   let knownMs = 0;
   const timer = setInterval(() => {
     const jumpMs = Math.round((clock.wallDriftMs() ?? 0) - knownMs);

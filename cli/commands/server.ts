@@ -9,7 +9,7 @@ import { readSiteConfig } from '../../host/read-site-config.ts';
 import { SiteFile } from '../../host/site-file.ts';
 import { UserError } from '../../host/user-error.ts';
 import { startServer } from '../../server/server.ts';
-import { configsFlag, databaseFlag, dataFlag, hostFlag, jsonFlag, logFlag, portFlag, tlsCertFlag, tlsKeyFlag, trustProxyFlag } from '../flags.ts';
+import { advertiseFlag, configsFlag, databaseFlag, dataFlag, hostFlag, jsonFlag, logFlag, portFlag, tlsCertFlag, tlsKeyFlag, trustProxyFlag } from '../flags.ts';
 import { readTls } from '../read-tls.ts';
 import { startAlarmPaths } from '../house.ts';
 import { stopWithin, untilStopped } from '../until-stopped.ts';
@@ -18,6 +18,7 @@ interface Flags {
   readonly config?: readonly string[];
   readonly data: string;
   readonly database?: string;
+  readonly advertise?: string;
   readonly host: string;
   readonly port: number;
   readonly tlsCert?: string;
@@ -34,6 +35,7 @@ export function serverCommand(): Command {
     .addOption(configsFlag())
     .addOption(dataFlag())
     .addOption(databaseFlag())
+    .addOption(advertiseFlag())
     .addOption(hostFlag())
     .addOption(portFlag())
     .addOption(tlsCertFlag())
@@ -57,6 +59,7 @@ async function run(flags: Flags): Promise<void> {
     const server = await startServer({
       sites,
       dataDir: flags.data,
+      advertise: flags.advertise ?? null,
       host: flags.host,
       port: flags.port,
       database: flags.database ?? null,

@@ -85,6 +85,8 @@ export interface UplinkConfig {
   readonly name: string;
   /** Of the server: https, or http on loopback. */
   readonly url: string;
+  /** Of more servers of the same record, tried in turn while one does not answer. */
+  readonly otherUrls?: readonly string[];
   /** File with the bearer token. */
   readonly tokenFile: string;
   /** PEM file with the authority to trust, for TLS. */

@@ -66,7 +66,7 @@ const alarmOverride = z.strictObject({
 
 /** In clear only where nobody listens: a token that is read is a gateway that anybody can play. */
 const serverUrl = z.string().refine(isServerUrl, 'expected https:// and a host without a path, e.g. https://office.example:8443; http:// only on 127.0.0.1');
-const uplink = z.strictObject({ name: id.optional(), url: serverUrl, 'token-file': z.string().min(1), 'ca-file': z.string().min(1).optional() });
+const uplink = z.strictObject({ name: id.optional(), url: serverUrl, 'other-urls': z.array(serverUrl).max(8).optional(), 'token-file': z.string().min(1), 'ca-file': z.string().min(1).optional() });
 
 const address = z.string().transform((text, context) => {
   const found = /^(?<host>[\w.-]+|\[[\da-fA-F:]+\]):(?<port>\d{1,5})$/.exec(text)?.groups;
@@ -241,9 +241,13 @@ function toMqtt(written: Written['mqtt']): Pick<SiteConfig, 'mqtt' | 'listen'> {
   };
 }
 
+function bare(url: string): string {
+  return url.replace(/\/$/, '');
+}
+
 /** An uplink without a name is named for its host; the name keeps its place in the outbox. */
 function toUplinks(written: Written['uplinks'], problems: ConfigProblem[]): UplinkConfig[] {
-  const uplinks = written.map((uplink) => ({ name: uplink.name ?? new URL(uplink.url).host, url: uplink.url.replace(/\/$/, ''), tokenFile: uplink['token-file'], caFile: uplink['ca-file'] ?? null }));
+  const uplinks = written.map((uplink) => ({ name: uplink.name ?? new URL(uplink.url).host, url: bare(uplink.url), ...(uplink['other-urls'] ? { otherUrls: uplink['other-urls'].map(bare) } : {}), tokenFile: uplink['token-file'], caFile: uplink['ca-file'] ?? null }));
   uplinks.forEach(({ name: own }, index) => {
     if (own === 'here') problems.push({ path: ['uplinks', index, 'name'], message: '"here" is the server in the same process' });
     if (uplinks.findIndex(({ name: other }) => other === own) < index) problems.push({ path: ['uplinks', index, 'name'], message: `${JSON.stringify(own)} names two uplinks: give each a name of its own` });

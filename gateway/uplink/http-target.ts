@@ -22,13 +22,16 @@ const packed = promisify(gzip);
 
 /**
  * A server over the network: a batch is a POST that is answered after the commit. Certificates are checked, against the authority of the
- * configuration or the system's; nothing goes out before that. The token is read anew at each failure, so that it can be replaced.
+ * configuration or the system's; nothing goes out before that. The token is read anew at each failure, so that it can be replaced; and of
+ * several servers of the same record the next one is tried.
  * @throws UserError when a file of the configuration can't be read.
  */
 export function httpTarget(config: UplinkConfig): UplinkTarget {
-  const isTls = config.url.startsWith('https:');
+  const urls = [config.url, ...(config.otherUrls ?? [])];
+  let failures = 0;
   const settings = { keepAlive: true, maxSockets: 4, timeout: ANSWER_WITHIN_MS };
-  const agent = isTls ? new https.Agent({ ...settings, ...(config.caFile === null ? {} : { ca: read(config.caFile) }), minVersion: 'TLSv1.2' }) : new http.Agent(settings);
+  const tls = new https.Agent({ ...settings, ...(config.caFile === null ? {} : { ca: read(config.caFile) }), minVersion: 'TLSv1.2' });
+  const clear = new http.Agent(settings);
   let token = read(config.tokenFile).trim();
   let certificateUntilMs: number | null = null;
   let tokenUntilMs: number | null = null;
@@ -37,11 +40,15 @@ export function httpTarget(config: UplinkConfig): UplinkTarget {
     const text = Buffer.from(JSON.stringify(value));
     const body = isPacked && text.byteLength > PACK_ABOVE_BYTES ? await packed(text) : text;
     const headers = { authorization: `Bearer ${token}`, 'content-type': 'application/json', 'content-length': body.byteLength, ...(body === text ? {} : { 'content-encoding': 'gzip' }) };
+    const tried = failures;
+    const url = urls[tried % urls.length] ?? config.url;
     try {
-      const response = await ask(`${config.url}/api/uplink/${path}`, { method: 'POST', agent, headers }, body);
+      const response = await ask(`${url}/api/uplink/${path}`, { method: 'POST', agent: url.startsWith('https:') ? tls : clear, headers }, body);
       certificateUntilMs = certificateEnd(response) ?? certificateUntilMs;
       return await readAnswer(response);
     } catch (error) {
+      // What fails on both lanes at once is one failure; what was refused as it is, would be anywhere.
+      if (failures === tried && !(error instanceof BatchRefused)) failures += 1;
       token = read(config.tokenFile).trim();
       throw error;
     }
@@ -50,7 +57,10 @@ export function httpTarget(config: UplinkConfig): UplinkTarget {
     name: config.name,
     certificateUntilMs: () => certificateUntilMs,
     tokenUntilMs: () => tokenUntilMs,
-    close: () => agent.destroy(),
+    close: () => {
+      tls.destroy();
+      clear.destroy();
+    },
     deliver: async ({ site, ...batch }: UplinkBatch) => {
       const { tokenUntilMs: until, ...ack } = uplinkAck.parse(await post(encodeURIComponent(site), batch, batch.lane === 'backlog'));
       tokenUntilMs = until ?? null;

@@ -5,7 +5,7 @@ import { type BeaconMessage, beaconClientId, beaconOf, beaconTopic } from '../..
 import { backOffMs, type Pace } from '../../host/back-off.ts';
 import type { Clock } from '../../host/clock.ts';
 import type { Log } from '../../host/log.ts';
-import type { SiteWriter } from '../intake/site-writer.ts';
+import type { Site } from '../intake/site.ts';
 import { standingAlarms } from '../live/describe-alarm.ts';
 
 /** A message holds for so long, and is told anew three times within it. */
@@ -21,7 +21,8 @@ export interface Beacon {
   isConnected(): boolean;
   /** Tells what is news; called after each commit. */
   update(): void;
-  stop(): Promise<void>;
+  /** `isOthers`: another server tells it from now on, so that nothing is said for good-bye. */
+  stop(how?: { readonly isOthers: boolean }): Promise<void>;
 }
 
 export interface BeaconOptions {
@@ -30,7 +31,7 @@ export interface BeaconOptions {
   readonly broker: BrokerConfig | null;
   /** For the embedded broker; null for one elsewhere. */
   readonly login?: { readonly username: string; readonly password: string } | null;
-  readonly writer: SiteWriter;
+  readonly writer: Site;
   readonly clock: Clock;
   readonly log: Log;
 }
@@ -93,12 +94,12 @@ export function startBeacon({ url, broker, login, writer, clock, log }: BeaconOp
   return {
     isConnected: () => client.connected,
     update,
-    stop: async () => {
+    stop: async (how) => {
       isStopped = true;
       clearInterval(refresh);
       if (retry) clearTimeout(retry);
       // Leaving in good order sends no Last Will, so it is said by hand; a broker that does not answer is not waited for.
-      const said = client.connected ? client.publishAsync(topic, say('unknown', 0, null, 0), { qos: 1, retain: true }).then(() => undefined, () => undefined) : Promise.resolve();
+      const said = client.connected && !how?.isOthers ? client.publishAsync(topic, say('unknown', 0, null, 0), { qos: 1, retain: true }).then(() => undefined, () => undefined) : Promise.resolve();
       await Promise.race([said, new Promise((resolve) => setTimeout(resolve, STOP_MS).unref())]);
       await client.endAsync(true);
     },

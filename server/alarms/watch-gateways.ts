@@ -4,7 +4,7 @@ import type { GatewayReport } from '../../domain/wire/gateway-report.ts';
 import type { Clock } from '../../host/clock.ts';
 import type { Log } from '../../host/log.ts';
 import type { GatewayReports } from '../intake/gateway-reports.ts';
-import type { SiteWriter } from '../intake/site-writer.ts';
+import type { Site } from '../intake/site.ts';
 
 const LOOK_MS = 2_000;
 /** From here on there is not much time left. */
@@ -25,7 +25,7 @@ interface Known {
 
 export interface GatewayWatchOptions {
   readonly gateways: GatewayReports;
-  readonly writers: ReadonlyMap<string, SiteWriter>;
+  readonly writers: ReadonlyMap<string, Site>;
   readonly clock: Clock;
   readonly log: Log;
 }
@@ -35,7 +35,7 @@ export function watchGateways({ gateways, writers, clock, log }: GatewayWatchOpt
   const known = new Map<string, Known>();
   const busy = new Set<string>();
 
-  const look = async (writer: SiteWriter, report: GatewayReport): Promise<void> => {
+  const look = async (writer: Site, report: GatewayReport): Promise<void> => {
     const now = clock.nowMs();
     const before = known.get(report.gateway);
     const hasDropped = before !== undefined && report.outbox.dropped > before.dropped;
@@ -62,7 +62,7 @@ export function watchGateways({ gateways, writers, clock, log }: GatewayWatchOpt
   const timer = setInterval(() => {
     for (const [site, writer] of writers) {
       const heard = gateways.of(site);
-      if (!heard || busy.has(site) || !writer.isRecording) continue;
+      if (!heard || busy.has(site) || !writer.isOurs || !writer.isRecording) continue;
       busy.add(site);
       look(writer, heard.report)
         .catch((error: unknown) => log.error({ err: error, site }, 'how the gateway is could not be recorded'))

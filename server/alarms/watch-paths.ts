@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import type { AlarmPath } from '../../domain/alarms/situation.ts';
 import type { Clock } from '../../host/clock.ts';
 import type { Log } from '../../host/log.ts';
-import type { SiteWriter } from '../intake/site-writer.ts';
+import type { Site } from '../intake/site.ts';
 import { standingAlarms } from '../live/describe-alarm.ts';
 
 const LOOK_MS = 1_000;
@@ -10,7 +10,7 @@ const LOOK_MS = 1_000;
 const UNHEARD_MS = 30_000;
 
 export interface PathWatchOptions {
-  readonly writer: SiteWriter;
+  readonly writer: Site;
   readonly clock: Clock;
   readonly log: Log;
   /** Null where this server has no broker to tell a beacon on. */
@@ -36,6 +36,8 @@ export function watchPaths({ writer, clock, log, isBeaconConnected, pagesConnect
     pagesConnected() === 0 &&
     standingAlarms(writer.state).some((alarm) => (alarm.priority === 'critical' || alarm.priority === 'high') && alarm.state === 'unacknowledged' && alarm.name !== 'nobody-told' && alarm.name !== 'beacon-dead' && clock.nowMs() - alarm.raisedAtMs > UNHEARD_MS);
   const look = async (): Promise<void> => {
+    // Another server watches it, and has ways of its own.
+    if (!writer.isOurs) return void (notRecordingSinceMs = null);
     if (!writer.isRecording) {
       notRecordingSinceMs ??= clock.nowMs();
       return;

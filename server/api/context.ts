@@ -2,6 +2,7 @@ import type { FastifyInstance, FastifyRequest, RawServerDefault } from 'fastify'
 import type { IncomingMessage, ServerResponse } from 'node:http';
 import type { FastifyBaseLogger } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
+import type { GatewayReport } from '../../domain/wire/gateway-report.ts';
 import type { Refusal } from '../../domain/wire/refusal.ts';
 import type { UplinkAck, UplinkBatch } from '../../domain/wire/uplink.ts';
 import type { Clock } from '../../host/clock.ts';
@@ -11,11 +12,11 @@ import type { Doer, Identity } from '../access/identity.ts';
 import { may, type Permission } from '../access/role.ts';
 import type { OpenId } from '../access/open-id.ts';
 import type { SignIn } from '../access/sign-in.ts';
-import type { GatewayReports } from '../intake/gateway-reports.ts';
+import type { GatewayReports, HeardReport } from '../intake/gateway-reports.ts';
 import type { DrillRunner } from '../drills/drill-runner.ts';
 import type { Exporter } from '../export/exporter.ts';
 import type { ShiftCloser } from '../export/shift-closer.ts';
-import type { SiteWriter } from '../intake/site-writer.ts';
+import type { Site } from '../intake/site.ts';
 import type { LiveHub } from '../live/live-hub.ts';
 import type { Settings } from '../settings/settings.ts';
 import type { Notify } from '../notify/start-notify.ts';
@@ -35,7 +36,7 @@ export interface ApiContext {
   /** The sites of whoever asks, described. */
   readonly hub: Pick<LiveHub, 'sites'>;
   /** The sites of whoever asks: nothing outside of a request, and no foreign site within one. */
-  readonly writers: ReadonlyMap<string, SiteWriter>;
+  readonly writers: ReadonlyMap<string, Site>;
   /** True while every site is recorded, whoever asks. */
   readonly isRecording: () => boolean;
   /** How many sites are set up, whoever asks. */
@@ -45,7 +46,10 @@ export interface ApiContext {
   readonly gatewayStatus: () => { readonly connected: boolean; readonly waiting: number; readonly messages: number } | null;
   /** The gateway in this process hears topics that nobody mapped for a while; absent where it is elsewhere. */
   readonly lookAround?: (site: string) => void;
-  readonly gateways: GatewayReports;
+  readonly gateways: Pick<GatewayReports, 'of'>;
+  /** What a site's gateway told last of itself, whichever server it told. */
+  readonly heard: (site: string) => Promise<HeardReport | null>;
+  readonly noteReport: (site: string, report: GatewayReport) => Promise<void>;
   /** The way in for gateways; resolves after the commit. */
   readonly deliver: (batch: UplinkBatch) => Promise<UplinkAck>;
   /** Plays drills on training sites; null where nothing does. */

@@ -1,11 +1,11 @@
-import type { SiteWriter } from '../intake/site-writer.ts';
+import type { Site } from '../intake/site.ts';
 import type { RecordedShift } from '../record/shift-record.ts';
 import type { ApiContext } from './context.ts';
 import { notFound } from './problem-error.ts';
 import { describeShift } from './shift-shape.ts';
 
 /** The recorded shift of this id and the writer of its site. @throws ProblemError 404 */
-export async function findShift({ store, writers }: Pick<ApiContext, 'store' | 'writers'>, id: string): Promise<{ writer: SiteWriter; recorded: RecordedShift }> {
+export async function findShift({ store, writers }: Pick<ApiContext, 'store' | 'writers'>, id: string): Promise<{ writer: Site; recorded: RecordedShift }> {
   const recorded = await store.shiftRecord.find(id);
   const writer = recorded ? writers.get(recorded.site) : undefined;
   if (!recorded || !writer) throw notFound(`shift ${JSON.stringify(id)}`);

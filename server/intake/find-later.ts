@@ -5,7 +5,7 @@ import { type KnownAlarm, SecondLook } from '../../domain/site/second-look.ts';
 import type { Clock } from '../../host/clock.ts';
 import type { Log } from '../../host/log.ts';
 import type { Store } from '../record/store.ts';
-import type { SiteWriter } from './site-writer.ts';
+import type { Site } from './site.ts';
 
 const LOOK_MS = 1_000;
 /** A backlog counts as in when nothing late came for so long, ms of log time. */
@@ -20,7 +20,7 @@ const PIECE_MS = 60_000;
 const KNOWN_BEFORE_MS = 86_400_000;
 
 export interface FindLaterOptions {
-  readonly writer: SiteWriter;
+  readonly writer: Site;
   readonly store: Store;
   readonly clock: Clock;
   readonly log: Log;
@@ -37,9 +37,9 @@ export function findLater(options: FindLaterOptions): { stop(): Promise<void> } 
   let looking: Promise<void> | null = null;
   const look = async (): Promise<void> => {
     const { late } = writer.state;
-    if (!late || clock.nowMs() < late.atMs + QUIET_MS) return;
+    if (!writer.isOurs || !late || clock.nowMs() < late.atMs + QUIET_MS) return;
     const findings = await lookAgain(options, Math.max(late.fromMs, late.toMs - LONGEST_MS), late.toMs, () => isStopped);
-    if (findings) await writer.noteFound(late.seq, findings);
+    if (findings && writer.isOurs) await writer.noteFound(late.seq, findings);
   };
   const timer = setInterval(() => {
     looking ??= look()

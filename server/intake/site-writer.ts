@@ -1,5 +1,4 @@
 import type { SiteConfig } from '../../domain/shift/site-config.ts';
-import type { Shift } from '../../domain/shift/shift.ts';
 import type { Action, Finding, LogEntry } from '../../domain/site/log.ts';
 import type { Effects } from '../../domain/site/site-effects.ts';
 import { type AlarmChanges, withAlarmChanges } from '../../domain/site/rejudge.ts';
@@ -12,7 +11,9 @@ import { noticesOf } from '../notify/notice.ts';
 import type { CommitUnit, Cursor, LoggedEffects, Store } from '../record/store.ts';
 import { loadSite } from './load-site.ts';
 import { GatewayCursors, originOf } from './gateway-cursors.ts';
+import { LeaseLost } from '../record/postgres/leases.ts';
 import { markLate } from './mark-late.ts';
+import type { ActionResult, Site } from './site.ts';
 import { type Draft, FoldError, isOfTheEntry, quarantine } from './quarantine.ts';
 
 /** How long the log may grow before the state is saved with it, in log time. */
@@ -42,14 +43,10 @@ export interface SiteWriterOptions {
   readonly log: Log;
   /** Told after each commit. */
   readonly onCommitted: (writer: SiteWriter, effects: readonly Effects[]) => void;
-}
-
-export interface ActionResult {
-  readonly refusal: string | null;
-  /** The shift it changed, as it stands. */
-  readonly shift: Shift | null;
-  /** Id of what it added to a shift. */
-  readonly item?: string | null;
+  /** Of the lease under which it writes; left out where no other server could. */
+  readonly epoch?: number;
+  /** Told once, when a commit was refused because another server has the site. */
+  readonly onLost?: () => void;
 }
 
 /**
@@ -57,7 +54,7 @@ export interface ActionResult {
  * cursors and now and then the state in one transaction. Nothing is acknowledged before its commit. A commit starts when the one
  * before it has ended: whatever came in meanwhile goes along.
  */
-export class SiteWriter {
+export class SiteWriter implements Site {
   readonly siteId: string;
   readonly #options: SiteWriterOptions;
   #evaluator: SiteEvaluator;
@@ -70,6 +67,8 @@ export class SiteWriter {
   #recording = true;
   /** The state holds what the record does not, since it could not be read back either: nothing is folded on top of it. */
   #isAhead = false;
+  /** Another server has the site: this one writes nothing any more. */
+  #isLost = false;
   /** When this last ran, ms of the monotonic clock; and until when the log goes that was found at the start. */
   #ranAtMs = performance.now();
   #unheardFromMs: number | null;
@@ -88,9 +87,13 @@ export class SiteWriter {
     this.#ticker.unref();
   }
 
-  /** Rebuilds the site from the record. */
-  static async open(options: SiteWriterOptions): Promise<SiteWriter> {
-    return new SiteWriter(options, await load(options));
+  /** Rebuilds the site from the record; or takes its state as it was read from there up to the end of the log. */
+  static async open(options: SiteWriterOptions, evaluator: SiteEvaluator | null = null): Promise<SiteWriter> {
+    return new SiteWriter(options, await load(options, evaluator));
+  }
+
+  get isOurs(): true {
+    return true;
   }
 
   get state(): SiteEvaluator {
@@ -102,7 +105,6 @@ export class SiteWriter {
     return this.#recording;
   }
 
-  /** Takes a batch in, once: what is already committed is passed over. Resolves after the commit. */
   take(batch: UplinkBatch): Promise<UplinkAck> {
     const arrivedAtMs = this.#options.clock.nowMs();
     const draft = (atMs: number): Draft | null => {
@@ -115,12 +117,10 @@ export class SiteWriter {
     return new Promise((resolve, fail) => this.#add({ draft, batch, done: () => resolve(this.#cursors.ackFor(batch)), fail, poison: null }));
   }
 
-  /** What is committed of each gateway. */
   cursors(): Cursor[] {
     return this.#cursors.all();
   }
 
-  /** Does what a person asked, or says why not. The same key again gets the same answer. */
   async act(action: Action): Promise<ActionResult> {
     const standing = this.#acting.get(action.key);
     if (standing) return standing;
@@ -136,7 +136,6 @@ export class SiteWriter {
     return { refusal: effects?.refusal ?? null, shift: effects?.shift ?? null, item: effects?.items[0]?.id ?? null };
   }
 
-  /** Puts a configuration into force when it differs from the one in force. `told`: who changed it, where somebody did. */
   async configure(config: SiteConfig, told: { readonly by?: string; readonly why?: string } = {}): Promise<void> {
     const version = hashOf(config);
     // A file that has not changed leaves a proposal in force that was put on top of it.
@@ -145,7 +144,6 @@ export class SiteWriter {
     if (this.#evaluator.configVersion !== version && this.#evaluator.config === null) throw new Error(`site ${this.siteId}: the configuration could not be put into force; the journal says why`);
   }
 
-  /** Puts changed alarm settings into force, on top of the configuration. The same proposal again changes nothing. */
   async putIntoForce(proposal: string, changes: AlarmChanges, by: string, why: string): Promise<void> {
     const { config, configVersion } = this.#evaluator;
     if (!config) throw new Error(`site ${this.siteId} has no configuration yet`);
@@ -154,23 +152,25 @@ export class SiteWriter {
     await this.#enqueue(() => ({ kind: 'config', version, config: withAlarmChanges(config, changes), by, why }));
   }
 
-  /** Notes that the wall clock moved against log time. */
   async noteClockJump(jumpMs: number): Promise<void> {
     await this.#enqueue(() => ({ kind: 'clock', jumpMs }));
   }
 
-  /** Notes what a second look at late readings found. */
   async noteFound(throughSeq: number, findings: readonly Finding[]): Promise<void> {
     await this.#enqueue(() => ({ kind: 'found', throughSeq, findings }));
   }
 
-  /** Finishes what is queued and saves the state. */
   async stop(): Promise<void> {
     clearInterval(this.#ticker);
     await this.#working;
-    if (this.#recording && this.#evaluator.seq > 0) {
-      await this.#options.store.commit({ site: this.siteId, logged: [], notices: [], cursors: [], snapshot: this.#evaluator.save() });
+    if (this.#recording && !this.#isLost && this.#evaluator.seq > 0) {
+      await this.#options.store.commit({ site: this.siteId, logged: [], notices: [], cursors: [], epoch: this.#options.epoch, snapshot: this.#evaluator.save() });
     }
+  }
+
+  /** Another server has the site: whatever waits here fails, and nothing more is written. */
+  abandon(): void {
+    this.#lose([], new LeaseLost(`site ${this.siteId}: another server has taken it over`));
   }
 
   #enqueue(draft: Job['draft']): Promise<Effects | null> {
@@ -178,6 +178,7 @@ export class SiteWriter {
   }
 
   #add(job: Job): void {
+    if (this.#isLost) return job.fail(new LeaseLost(`site ${this.siteId}: another server has taken it over`));
     this.#jobs.push(job);
     this.#working ??= this.#work();
   }
@@ -265,16 +266,26 @@ export class SiteWriter {
   #unit(logged: readonly LoggedEffects[]): CommitUnit {
     const isDue = this.#evaluator.atMs - this.#snapshotAtMs >= SNAPSHOT_EVERY_MS || logged.some(({ entry }) => entry.kind === 'config');
     const notices = logged.flatMap((one) => noticesOf(this.siteId, one, this.#evaluator.config?.notify ?? null));
-    return { site: this.siteId, logged, notices, cursors: this.#cursors.moved(), links: this.#cursors.links(), snapshot: isDue ? this.#evaluator.save() : null };
+    return { site: this.siteId, logged, notices, cursors: this.#cursors.moved(), links: this.#cursors.links(), epoch: this.#options.epoch, snapshot: isDue ? this.#evaluator.save() : null };
   }
 
   /** The state has run ahead of the record: it is thrown away and built again from what is on the disk. */
   async #fail(jobs: readonly Job[], error: Error): Promise<void> {
+    if (error instanceof LeaseLost) return this.#lose(jobs, error);
     this.#recording = false;
     this.#options.log.error({ err: error, site: this.siteId }, 'not recording: a commit failed');
     await this.#reload();
     this.#options.onCommitted(this, []);
     for (const job of jobs) job.fail(error);
+  }
+
+  /** The site is another server's: nothing more is folded here, and whoever waits is told. */
+  #lose(jobs: readonly Job[], error: LeaseLost): void {
+    clearInterval(this.#ticker);
+    const isNews = !this.#isLost;
+    this.#isLost = true;
+    for (const job of [...jobs, ...this.#jobs.splice(0)]) job.fail(error);
+    if (isNews) this.#options.onLost?.();
   }
 
   async #reload(): Promise<boolean> {
@@ -297,6 +308,6 @@ interface Loaded {
   readonly cursors: GatewayCursors;
 }
 
-async function load({ store, siteId, log }: SiteWriterOptions): Promise<Loaded> {
-  return { evaluator: await loadSite(store, siteId, log), cursors: new GatewayCursors(await store.cursors(siteId)) };
+async function load({ store, siteId, log }: SiteWriterOptions, evaluator: SiteEvaluator | null = null): Promise<Loaded> {
+  return { evaluator: evaluator ?? (await loadSite(store, siteId, log)), cursors: new GatewayCursors(await store.cursors(siteId)) };
 }

@@ -4,7 +4,7 @@ import type { PointKey } from '../../domain/points/reading.ts';
 import { LIVE_PROTOCOL, type LiveSite, type LiveSnapshot, type ServerToBrowser } from '../../domain/wire/live.ts';
 import type { Clock } from '../../host/clock.ts';
 import { reaches, type Reach } from '../access/reach.ts';
-import type { SiteWriter } from '../intake/site-writer.ts';
+import type { Site } from '../intake/site.ts';
 import { describePoint, describeSite } from './describe.ts';
 import { describeFlood, standingAlarms } from './describe-alarm.ts';
 
@@ -38,7 +38,7 @@ export interface LiveHubOptions {
 export class LiveHub {
   readonly #boot = randomUUID();
   readonly #options: LiveHubOptions;
-  readonly #writers = new Map<string, SiteWriter>();
+  readonly #writers = new Map<string, Site>();
   readonly #dirty = new Map<string, Set<PointKey>>();
   readonly #recording = new Map<string, boolean>();
   readonly #flusher: NodeJS.Timeout;
@@ -51,7 +51,7 @@ export class LiveHub {
     this.#flusher.unref();
   }
 
-  add(writer: SiteWriter): void {
+  add(writer: Site): void {
     this.#writers.set(writer.siteId, writer);
     this.#recording.set(writer.siteId, writer.isRecording);
   }
@@ -62,7 +62,7 @@ export class LiveHub {
   }
 
   /** Takes the effects of a commit: alarms and sites go out now, points with the next flush. */
-  publish(writer: SiteWriter, effects: readonly Effects[]): void {
+  publish(writer: Site, effects: readonly Effects[]): void {
     const dirty = this.#dirty.get(writer.siteId) ?? new Set<PointKey>();
     this.#dirty.set(writer.siteId, dirty);
     for (const one of effects) for (const key of one.changed) dirty.add(key);

@@ -3,7 +3,9 @@ import type { Accounts } from '../access/accounts.ts';
 import type { NotifyConfig } from '../../domain/shift/server-config.ts';
 import type { Clock } from '../../host/clock.ts';
 import type { Log } from '../../host/log.ts';
-import type { SiteWriter } from '../intake/site-writer.ts';
+import { LeaseLost } from '../record/postgres/leases.ts';
+import type { Store } from '../record/store.ts';
+import type { Site } from '../intake/site.ts';
 import type { Channel } from './channel.ts';
 import type { Contacts } from './contacts.ts';
 import { digestMessage, type NoticePlace, noticeMessage } from './messages.ts';
@@ -31,7 +33,9 @@ export interface DispatcherOptions {
   readonly notices: NoticeStore;
   readonly accounts: Accounts;
   readonly contacts: Contacts;
-  readonly writers: ReadonlyMap<string, SiteWriter>;
+  readonly writers: ReadonlyMap<string, Site>;
+  /** Writes only while the site is ours. @throws LeaseLost */
+  readonly underLease: Store['underLease'];
   /** A site's way to send on this channel; null where it has none. */
   readonly channelOf: (site: string, channel: ChannelName) => Channel | null;
   readonly clock: Clock;
@@ -50,7 +54,8 @@ export class Dispatcher {
   #untold: ReadonlyMap<string, string> = new Map();
   #looking: Promise<void> | null = null;
   #mustLook = false;
-  #isRecovered = false;
+  /** Sites of ours whose unfinished sends have been seen to. */
+  readonly #recovered = new Set<string>();
   #isStopped = false;
 
   constructor(options: DispatcherOptions) {
@@ -94,8 +99,7 @@ export class Dispatcher {
   async #step(): Promise<void> {
     const { notices, clock } = this.#options;
     const now = clock.nowMs();
-    if (!this.#isRecovered) await notices.recover(now);
-    this.#isRecovered = true;
+    await this.#recover(now);
     const untold = new Map<string, string>();
     const open = await notices.open();
     for (const notice of open) {
@@ -119,8 +123,19 @@ export class Dispatcher {
     }
   }
 
+  /** Only who has a site tells of it; whatever its last server was sending may have arrived or not. */
+  async #recover(now: number): Promise<void> {
+    for (const [site, { isOurs }] of this.#options.writers) {
+      if (!isOurs) this.#recovered.delete(site);
+      else if (!this.#recovered.has(site)) {
+        await this.#options.notices.recover(now, site);
+        this.#recovered.add(site);
+      }
+    }
+  }
+
   /** Why nobody need be told of it any more; only a person's word ends it, or the alarm's own end. */
-  #isOver(writer: SiteWriter, { alarm }: AlarmNotice): string | null {
+  #isOver(writer: Site, { alarm }: AlarmNotice): string | null {
     const occurrence = writer.state.findAlarm(alarm)?.track.occurrence;
     if (!occurrence) return 'the alarm is over';
     if (occurrence.acknowledgedAtMs !== null) return `acknowledged by ${occurrence.acknowledgedBy ?? 'somebody'}`;
@@ -184,7 +199,7 @@ export class Dispatcher {
 
   async #sendDue(now: number): Promise<void> {
     const { notices } = this.#options;
-    const due = (await notices.due(now)).filter(({ id }) => !this.#inFlight.has(id));
+    const due = (await notices.due(now, [...this.#recovered])).filter(({ id }) => !this.#inFlight.has(id));
     for (const delivery of due) if (delivery.deadlineMs <= now && !delivery.digest) await notices.settle([delivery], { state: 'dead', result: delivery.result ?? 'not handed over before its deadline', atMs: now });
     const alive = due.filter(({ deadlineMs, digest }) => deadlineMs > now || digest);
     for (const delivery of alive.filter(({ digest }) => !digest)) await this.#fly([delivery], null, now);
@@ -200,9 +215,8 @@ export class Dispatcher {
     const [first] = deliveries;
     if (!first) return false;
     const { channel } = first;
-    const { notices } = this.#options;
     if (this.#flyingOn(channel) >= AT_ONCE || (this.#flyingOn(channel) >= SEALS_AT_ONCE && (await this.#isSeal(first)))) return false;
-    await notices.sending(deliveries, batch);
+    if (!(await this.#isStillOurs(deliveries, batch))) return false;
     this.#flying.set(channel, this.#flyingOn(channel) + 1);
     for (const { id } of deliveries) this.#inFlight.add(id);
     const sending = this.#send(deliveries, batch, now)
@@ -215,6 +229,20 @@ export class Dispatcher {
       });
     this.#sends.add(sending);
     return true;
+  }
+
+  /** Notes that they are being sent; false where the site has moved to another server meanwhile, which sends them. */
+  async #isStillOurs(deliveries: readonly Delivery[], batch: string | null): Promise<boolean> {
+    const { notices, underLease } = this.#options;
+    const site = (await notices.find(deliveries[0]?.notice ?? ''))?.site;
+    if (site === undefined) return false;
+    try {
+      await underLease(site, () => notices.sending(deliveries, batch));
+      return true;
+    } catch (error) {
+      if (error instanceof LeaseLost) return false;
+      throw error;
+    }
   }
 
   #flyingOn(channel: ChannelName): number {
@@ -249,12 +277,12 @@ export class Dispatcher {
   #placeOf(site: string): Place | null {
     const writer = this.#options.writers.get(site);
     const config = writer?.state.config;
-    return writer && config ? { writer, notify: config.notify ?? null, site, siteName: config.site.name, zone: config.site.zone, page: config.page ?? null } : null;
+    return writer?.isOurs && config ? { writer, notify: config.notify ?? null, site, siteName: config.site.name, zone: config.site.zone, page: config.page ?? null } : null;
   }
 }
 
 interface Place extends NoticePlace {
-  readonly writer: SiteWriter;
+  readonly writer: Site;
   readonly notify: NotifyConfig | null;
 }
 

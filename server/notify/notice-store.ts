@@ -96,8 +96,11 @@ export class NoticeStore {
     return (await this.#sql.all<DeliveryRow>('SELECT * FROM delivery WHERE notice = ? ORDER BY round, step, channel, id', notice)).map(toDelivery);
   }
 
-  async due(nowMs: number): Promise<Delivery[]> {
-    return (await this.#sql.all<DeliveryRow>("SELECT * FROM delivery WHERE state = 'waiting' AND next_ms <= ? ORDER BY next_ms, id LIMIT 500", nowMs)).map(toDelivery);
+  /** What is to be sent now for these sites, longest due first. */
+  async due(nowMs: number, sites: readonly string[]): Promise<Delivery[]> {
+    if (sites.length === 0) return [];
+    const ofSites = `notice IN (SELECT id FROM notice WHERE site IN (${sites.map(() => '?').join(', ')}))`;
+    return (await this.#sql.all<DeliveryRow>(`SELECT * FROM delivery WHERE state = 'waiting' AND next_ms <= ? AND ${ofSites} ORDER BY next_ms, id LIMIT 500`, nowMs, ...sites)).map(toDelivery);
   }
 
   /** Puts a step's deliveries in and moves the notice on, both or neither. Done twice it does nothing. */
@@ -135,11 +138,12 @@ export class NoticeStore {
     });
   }
 
-  /** At the start: what was being sent when the server died is sent once more, with the same id, and not a third time. */
-  async recover(nowMs: number): Promise<void> {
+  /** When a site becomes ours: what was being sent for it when its server died is sent once more, with the same id, and not a third time. */
+  async recover(nowMs: number, site: string): Promise<void> {
+    const ofSite = 'notice IN (SELECT id FROM notice WHERE site = ?)';
     await this.#sql.transaction(async () => {
-      await this.#sql.run(`UPDATE delivery SET uncertain = uncertain + 1, state = 'waiting', next_ms = ? WHERE state = 'sending'`, nowMs);
-      await this.#sql.run(`UPDATE delivery SET state = 'dead', result = 'the server died twice while sending it: it may have arrived', at_ms = ? WHERE state = 'waiting' AND uncertain >= ?`, nowMs, MAX_UNCERTAIN);
+      await this.#sql.run(`UPDATE delivery SET uncertain = uncertain + 1, state = 'waiting', next_ms = ? WHERE state = 'sending' AND ${ofSite}`, nowMs, site);
+      await this.#sql.run(`UPDATE delivery SET state = 'dead', result = 'the server died twice while sending it: it may have arrived', at_ms = ? WHERE state = 'waiting' AND uncertain >= ? AND ${ofSite}`, nowMs, MAX_UNCERTAIN, site);
     });
   }
 

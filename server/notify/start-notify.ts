@@ -6,7 +6,8 @@ import { reaches } from '../access/reach.ts';
 import type { Clock } from '../../host/clock.ts';
 import type { Log } from '../../host/log.ts';
 import { UserError } from '../../host/user-error.ts';
-import type { SiteWriter } from '../intake/site-writer.ts';
+import type { Store } from '../record/store.ts';
+import type { Site } from '../intake/site.ts';
 import type { Channel } from './channel.ts';
 import { Contacts } from './contacts.ts';
 import { Dispatcher } from './dispatcher.ts';
@@ -22,7 +23,8 @@ const TEST_MS = 10_000;
 
 export interface NotifyOptions {
   readonly accounts: Accounts;
-  readonly writers: ReadonlyMap<string, SiteWriter>;
+  readonly writers: ReadonlyMap<string, Site>;
+  readonly underLease: Store['underLease'];
   readonly dataDir: string;
   readonly clock: Clock;
   readonly log: Log;
@@ -50,7 +52,7 @@ export interface Notify {
 }
 
 /** Telling people: the outbox, its worker, and each site's channels. */
-export function startNotify({ accounts, writers, dataDir, clock, log }: NotifyOptions): Notify {
+export function startNotify({ accounts, writers, underLease, dataDir, clock, log }: NotifyOptions): Notify {
   const notices = new NoticeStore(accounts.base.sql);
   const contacts = new Contacts(accounts.base);
   const keys = pushKeys(dataDir);
@@ -62,9 +64,9 @@ export function startNotify({ accounts, writers, dataDir, clock, log }: NotifyOp
     for (const channel of Object.values(old ?? {})) channel.close();
   };
   const channelOf = (site: string, channel: ChannelName): Channel | null => channels.get(site)?.[channel] ?? null;
-  const dispatcher = new Dispatcher({ notices, accounts, contacts, writers, channelOf, clock, log, chance: Math.random });
+  const dispatcher = new Dispatcher({ notices, accounts, contacts, writers, underLease, channelOf, clock, log, chance: Math.random });
 
-  function siteChannels(writer: SiteWriter): Partial<Record<ChannelName, Channel>> {
+  function siteChannels(writer: Site): Partial<Record<ChannelName, Channel>> {
     const { notify, page } = writer.state.config ?? {};
     if (!notify) return {};
     const { smtp, webhooks: hooks, ownHosts, caFile } = notify;

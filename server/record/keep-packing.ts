@@ -4,11 +4,11 @@ import type { Store } from './store.ts';
 const EVERY_MS = 60_000;
 
 /** Packs what is over, now and from then on, and has something done after each round. Answers with what stops it. */
-export function keepPacking(store: Pick<Store, 'packNext'>, sites: readonly string[], log: Log, afterwards: (site: string) => Promise<void>, everyMs = EVERY_MS): () => Promise<void> {
+export function keepPacking(store: Pick<Store, 'packNext'>, sites: () => readonly string[], log: Log, afterwards: (site: string) => Promise<void>, everyMs = EVERY_MS): () => Promise<void> {
   const stopping = new AbortController();
   let working: Promise<void> | null = null;
   const work = async (): Promise<void> => {
-    for (const site of sites) {
+    for (const site of sites()) {
       try {
         while (await store.packNext(site, stopping.signal));
         await afterwards(site);

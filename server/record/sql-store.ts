@@ -15,6 +15,7 @@ import { type AlarmDetail, toToldMove } from './journal-rows.ts';
 import { LogReader, type OnDamage } from './log-reader.ts';
 import type { PackTables } from './pack-tables.ts';
 import { Packer } from './packer.ts';
+import type { Leases } from './postgres/leases.ts';
 import { Proposals } from './proposals.ts';
 import type { ReadTables } from './read-tables.ts';
 import { Replays } from './replays.ts';
@@ -29,6 +30,8 @@ export interface StoreParts {
   readonly sql: Sql;
   readonly reading: ReadTables;
   readonly packing: PackTables;
+  /** Null where nobody else writes to this database. */
+  readonly leases: Leases | null;
   readonly onDamage: OnDamage;
   /** Asks for the newest time in any log, as `newest`. */
   readonly newest: string;
@@ -45,6 +48,7 @@ export class SqlStore implements Store {
   readonly proposals: Proposals;
   readonly retention: RetentionRecord;
   readonly replays: Replays;
+  readonly leases: Leases | null;
   readonly #parts: StoreParts;
   readonly #sql: Sql;
   readonly #starts: ShiftStarts;
@@ -58,6 +62,7 @@ export class SqlStore implements Store {
   constructor(parts: StoreParts) {
     const { sql, reading, packing, onDamage, saysWord } = parts;
     this.#parts = parts;
+    this.leases = parts.leases;
     this.#sql = sql;
     this.#chains = new ChainTables(sql);
     this.#log = new LogReader(reading, onDamage);
@@ -103,6 +108,13 @@ export class SqlStore implements Store {
     }
     // An older state never takes the place of a newer one.
     if (snapshot) await this.#sql.run('INSERT INTO snapshot (site, seq, body) VALUES (?, ?, ?) ON CONFLICT (site) DO UPDATE SET seq = excluded.seq, body = excluded.body WHERE snapshot.seq <= excluded.seq', site, snapshot.seq, JSON.stringify(snapshot));
+  }
+
+  underLease<T>(site: string, act: () => Promise<T>): Promise<T> {
+    return this.#sql.transaction(async () => {
+      await this.leases?.check(site);
+      return act();
+    });
   }
 
   async readSnapshot(site: string): Promise<SiteSnapshot | null> {

@@ -30,6 +30,7 @@ export function storeOver(database: Sqlite, onDamage: OnDamage = refuse): { stor
     sql,
     reading: new SqliteReadTables(sql, marks, series),
     packing: new SqlitePackTables(sql, marks),
+    leases: null,
     onDamage,
     newest: 'SELECT max(at_ms) AS newest FROM (SELECT site, max(seq) AS seq FROM log GROUP BY site) JOIN log USING (site, seq)',
     saysWord: SAYS_WORD,

@@ -8,6 +8,7 @@ import type { KeptLink } from '../../domain/wire/chain.ts';
 import type { SequenceRanges } from '../../domain/wire/sequence-ranges.ts';
 import type { Samples } from './blocks/sample-block.ts';
 import type { Shift } from '../../domain/shift/shift.ts';
+import type { Leases } from './postgres/leases.ts';
 import type { Proposals } from './proposals.ts';
 import type { Replays } from './replays.ts';
 import type { RetentionRecord } from './retention.ts';
@@ -29,6 +30,8 @@ export interface CommitUnit {
   readonly cursors: readonly Cursor[];
   /** Links of the gateways' chains that came with the readings. */
   readonly links?: readonly KeptLink[];
+  /** Of the lease under which this is written; left out where a site has one server only. */
+  readonly epoch?: number | undefined;
   /** Taken after the last entry; null where the last one on disk is fresh enough. */
   readonly snapshot: SiteSnapshot | null;
 }
@@ -102,9 +105,13 @@ export interface Store {
   readonly proposals: Proposals;
   readonly retention: RetentionRecord;
   readonly replays: Replays;
+  /** Who has which site, where several servers can share the record; null where it is one process's file. */
+  readonly leases: Leases | null;
   /** The state shortly before a shift, from which it can be folded again. */
   shiftStart(site: string, shift: string, startedAtMs: number): Promise<SiteSnapshot>;
   commit(unit: CommitUnit): Promise<void>;
+  /** What else is written for a site: in one transaction, and only while the site is ours. @throws LeaseLost */
+  underLease<T>(site: string, act: () => Promise<T>): Promise<T>;
   readSnapshot(site: string): Promise<SiteSnapshot | null>;
   /** Entries after a position and up to another, in order; packed or not, they are the very same. */
   readLog(site: string, afterSeq: number, throughSeq?: number): AsyncIterable<LogEntry>;

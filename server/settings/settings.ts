@@ -12,7 +12,7 @@ import { UserError } from '../../host/user-error.ts';
 import type { Accounts } from '../access/accounts.ts';
 import type { Doer } from '../access/identity.ts';
 import { ProblemError, InvalidInput } from '../api/problem-error.ts';
-import type { SiteWriter } from '../intake/site-writer.ts';
+import type { Site } from '../intake/site.ts';
 import type { Store } from '../record/store.ts';
 import { unreadableFiles } from './unreadable-files.ts';
 
@@ -51,7 +51,7 @@ export interface SettingsChange {
 
 export interface SettingsOptions {
   readonly house: SettingsHouse;
-  readonly writers: ReadonlyMap<string, SiteWriter>;
+  readonly writers: ReadonlyMap<string, Site>;
   readonly accounts: Accounts;
   readonly store: Pick<Store, 'proposals'>;
   /** Told after a site's configuration has changed. */
@@ -133,7 +133,7 @@ export class Settings {
     return this.#restart();
   }
 
-  #need(site: string): { file: SiteFile; writer: SiteWriter } {
+  #need(site: string): { file: SiteFile; writer: Site } {
     const [file, writer] = [this.#options.house.files.get(site), this.#options.writers.get(site)];
     if (!file || !writer) throw new ProblemError(404, 'Not found', `there is no configuration file of site ${JSON.stringify(site)} here`);
     return { file, writer };

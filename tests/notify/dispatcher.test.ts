@@ -57,7 +57,7 @@ async function outbox(options: { email?: (message: Message) => Promise<Outcome>;
   });
   const channels = { email: channel('email', options.email ?? (() => Promise.resolve(accepted))), webhook: channel('webhook', options.webhook ?? (() => Promise.resolve(accepted))), push: null };
   const startDispatcher = (): Dispatcher => {
-    const dispatcher = new Dispatcher({ notices, accounts, contacts, writers: new Map([['pier-9', { siteId: 'pier-9', state } as unknown as SiteWriter]]), channelOf: (_site, name) => channels[name], clock, log: QUIET, chance: () => 0 });
+    const dispatcher = new Dispatcher({ notices, accounts, contacts, writers: new Map([['pier-9', { siteId: 'pier-9', state, isOurs: true } as unknown as SiteWriter]]), underLease: (_site, act) => act(), channelOf: (_site, name) => channels[name], clock, log: QUIET, chance: () => 0 });
     onTestFinished(() => dispatcher.stop());
     return dispatcher;
   };

@@ -5,7 +5,7 @@ import { SHELF_REASONS, mayShelve } from '../../../domain/alarms/set-aside.ts';
 import type { AlarmAction } from '../../../domain/site/log.ts';
 import { reaches } from '../../access/reach.ts';
 import { isAtRig, may, type Permission, type Role } from '../../access/role.ts';
-import type { SiteWriter } from '../../intake/site-writer.ts';
+import type { Site } from '../../intake/site.ts';
 import { standingAlarms } from '../../live/describe-alarm.ts';
 import { alarmShape, describeForApi } from '../alarm-shape.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
@@ -79,7 +79,7 @@ async function needApprover({ accounts }: ApiContext, name: string, site: string
 }
 
 /** Ids are `<site>-<seq>-<n>`, keys `<name>@<owner>/<point>`; the site's writer judges whether the alarm still stands. */
-function findWriter({ writers }: ApiContext, id: string): SiteWriter {
+function findWriter({ writers }: ApiContext, id: string): Site {
   const site = /^(.+)-\d+-\d+$/.exec(id)?.[1];
   const writer = site === undefined ? [...writers.values()].find((one) => one.state.findAlarm(id)) : writers.get(site);
   if (!writer) throw notFound(`alarm ${JSON.stringify(id)}`);

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import type { SiteWriter } from '../../intake/site-writer.ts';
+import type { Site } from '../../intake/site.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
 import { conflict, notFound, ProblemError } from '../problem-error.ts';
 import { rfc3339 } from '../shapes.ts';
@@ -14,7 +14,7 @@ const start = z.strictObject({
   speed: z.number().min(1).max(20).default(1).describe('times as fast as real; delays of alarms stay as they are'),
 });
 
-function describeSite(writer: SiteWriter): z.infer<typeof siteShape> {
+function describeSite(writer: Site): z.infer<typeof siteShape> {
   const { config, siteSituation } = writer.state;
   const { drill } = siteSituation;
   return {
@@ -27,7 +27,7 @@ function describeSite(writer: SiteWriter): z.infer<typeof siteShape> {
 /** Drills on training sites: what there is to choose, what runs, starting and ending one. Both are actions in the site's log. */
 export function drillRoutes(api: Api, context: ApiContext): void {
   const { writers, drills } = context;
-  const findSite = (site: string): SiteWriter => {
+  const findSite = (site: string): Site => {
     const writer = writers.get(site);
     if (!writer) throw notFound(`site ${JSON.stringify(site)}`);
     return writer;

@@ -34,23 +34,23 @@ function timeOf(ms: number | null): string | null {
 
 /** How the gateway of a site is, and what it hears: the way to set up a sensor. */
 export function gatewayRoutes(api: Api, context: ApiContext): void {
-  const heard = (site: string) => {
+  const heard = async (site: string) => {
     if (!context.writers.has(site)) throw notFound(`site ${JSON.stringify(site)}`);
-    const found = context.gateways.of(site);
+    const found = await context.heard(site);
     if (!found) throw notFound('gateway that was heard of since the start');
     return found;
   };
-  api.get('/sites/:site/gateway', { config: { permission: 'see-refusals' }, schema: { summary: 'How the gateway is', params, response: { 200: gateway } } }, (request) => {
+  api.get('/sites/:site/gateway', { config: { permission: 'see-refusals' }, schema: { summary: 'How the gateway is', params, response: { 200: gateway } } }, async (request) => {
     need(request, 'see-refusals');
     const { site } = request.params;
-    const { report, heardAtMs } = heard(site);
+    const { report, heardAtMs } = await heard(site);
     const missing = (context.writers.get(site)?.cursors() ?? []).filter((cursor) => cursor.gateway === report.gateway).reduce((sum, cursor) => sum + cursor.missing, 0);
     const uplinks = report.uplinks.map(({ certificateUntilMs, tokenUntilMs, ...rest }) => ({ ...rest, certificateUntil: timeOf(certificateUntilMs), tokenUntil: timeOf(tokenUntilMs) }));
     return { gateway: report.gateway, heardAt: new Date(heardAtMs).toISOString(), connected: report.connected, messages: report.messages, waiting: report.waiting, missing, outbox: report.outbox, uplinks };
   });
-  api.get('/sites/:site/arriving', { config: { permission: 'see-refusals' }, schema: { summary: 'What is arriving, by topic: mapped or not, and to what', params, response: { 200: listOf(arriving) } } }, (request) => {
+  api.get('/sites/:site/arriving', { config: { permission: 'see-refusals' }, schema: { summary: 'What is arriving, by topic: mapped or not, and to what', params, response: { 200: listOf(arriving) } } }, async (request) => {
     need(request, 'see-refusals');
-    const { report } = heard(request.params.site);
+    const { report } = await heard(request.params.site);
     return { items: report.arriving.map(({ lastAtMs, ...rest }) => ({ ...rest, at: new Date(lastAtMs).toISOString() })), next: null };
   });
 }

@@ -12,17 +12,17 @@ const refusals = z.object({
 
 /** Messages that were set aside, with the reason: the way to find out why a sensor does not show. */
 export function refusalRoutes(api: Api, context: ApiContext): void {
-  api.get('/refusals', { config: { permission: 'see-refusals' }, schema: { summary: 'The last hundred messages set aside, newest first', response: { 200: refusals } } }, (request) => {
+  api.get('/refusals', { config: { permission: 'see-refusals' }, schema: { summary: 'The last hundred messages set aside, newest first', response: { 200: refusals } } }, async (request) => {
     need(request, 'see-refusals');
-    const held = context.refusals() ?? told(context);
+    const held = context.refusals() ?? (await told(context));
     if (!held) throw notFound('gateway that was heard of since the start');
     return { items: held.latest.map(({ atMs, ...rest }) => ({ at: new Date(atMs).toISOString(), ...rest })), next: null, counts: { ...held.counts } };
   });
 }
 
 /** Of gateways elsewhere: what they told last, of the sites of whoever asks. */
-function told({ writers, gateways }: ApiContext): ReturnType<ApiContext['refusals']> {
-  const reports = [...writers.keys()].flatMap((site) => gateways.of(site)?.report.refusals ?? []);
+async function told({ writers, heard }: ApiContext): Promise<ReturnType<ApiContext['refusals']>> {
+  const reports = (await Promise.all([...writers.keys()].map(heard))).flatMap((one) => one?.report.refusals ?? []);
   if (reports.length === 0) return null;
   const counts: Record<string, number> = {};
   for (const [reason, count] of reports.flatMap((report) => Object.entries(report.counts))) counts[reason] = (counts[reason] ?? 0) + count;

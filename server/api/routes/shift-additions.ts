@@ -6,7 +6,7 @@ import { z } from 'zod';
 import type { ShiftAction } from '../../../domain/shift/next-shifts.ts';
 import { MEANINGS } from '../../../domain/shift/shift.ts';
 import type { Permission } from '../../access/role.ts';
-import type { ActionResult } from '../../intake/site-writer.ts';
+import type { ActionResult } from '../../intake/site.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
 import { findShift, tellShift } from '../find-shift.ts';
 import { conflict, notFound, ProblemError } from '../problem-error.ts';

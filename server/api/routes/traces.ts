@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { staleAfterMs } from '../../../domain/site/point-state.ts';
 import type { Owner } from '../../../domain/site/topology.ts';
-import type { SiteWriter } from '../../intake/site-writer.ts';
+import type { Site } from '../../intake/site.ts';
 import { readTrace } from '../../record/read-trace.ts';
 import { type Api, type ApiContext, need } from '../context.ts';
 import { findRig } from '../find-rig.ts';
@@ -52,7 +52,7 @@ interface Asked {
   readonly width: number;
 }
 
-function drawTrace({ store }: ApiContext, writer: SiteWriter, owner: Owner, { points, fromMs, toMs, width }: Asked): Promise<z.infer<typeof trace>> {
+function drawTrace({ store }: ApiContext, writer: Site, owner: Owner, { points, fromMs, toMs, width }: Asked): Promise<z.infer<typeof trace>> {
   if (fromMs >= toMs) throw new ProblemError(400, 'Bad request', 'from: expected an instant before "to"');
   if (toMs - fromMs > MAX_STRETCH_MS) throw new ProblemError(400, 'Bad request', 'from: expected at most 31 days before "to"');
   const wanted = [...new Set(points.split(','))].map((id) => {

@@ -48,7 +48,7 @@ export function gatewayReportRoutes(api: Api, context: ApiContext): void {
     async (request) => {
       const { site } = request.params;
       if (!context.writers.has(site)) throw notFound(`site ${JSON.stringify(site)} on this server`);
-      context.gateways.take(site, request.body);
+      await context.noteReport(site, request.body);
       return {};
     },
   );

@@ -4,6 +4,7 @@ import { UserError } from '../../../host/user-error.ts';
 import type { OnDamage } from '../log-reader.ts';
 import { SqlStore } from '../sql-store.ts';
 import type { Store } from '../store.ts';
+import { Leases } from './leases.ts';
 import { migratePostgres, refuseUnsafeSettings } from './migrate.ts';
 import { PostgresPackTables } from './pack-tables.ts';
 import { Partitions } from './partitions.ts';
@@ -34,11 +35,13 @@ export async function openPostgresStore(url: string, onDamage: OnDamage, onLost:
     throw new UserError(`the database ${shown} can’t be used: ${(error as Error).message}`);
   }
   const partitions = new Partitions(sql);
-  const writer = new PostgresWriter(sql, partitions);
+  const leases = new Leases(sql);
+  const writer = new PostgresWriter(sql, partitions, leases);
   const store = new SqlStore({
     sql,
+    leases,
     reading: new PostgresReadTables(sql),
-    packing: new PostgresPackTables(sql, partitions),
+    packing: new PostgresPackTables(sql, partitions, leases),
     onDamage,
     newest: 'SELECT max(at_ms) AS newest FROM log',
     saysWord: SAYS_WORD,

@@ -2,6 +2,7 @@ import type { PostgresSql } from '../../../host/postgres-sql.ts';
 import type { LogRow } from '../log-reader.ts';
 import { NOTHING_PACKED, type PackMark } from '../pack-marks.ts';
 import type { Block, ComputedRow, KeptPack, Pack, PackTables, ReadingRow } from '../pack-tables.ts';
+import type { Leases } from './leases.ts';
 import type { Partitions } from './partitions.ts';
 
 /** How far a site's log is packed, as the caller's transaction sees it. */
@@ -11,10 +12,12 @@ export async function markOf(sql: PostgresSql, site: string): Promise<PackMark> 
 
 /** What packing reads and writes in PostgreSQL. */
 export class PostgresPackTables implements PackTables {
+  readonly #leases: Leases;
   readonly #sql: PostgresSql;
   readonly #partitions: Partitions;
 
-  constructor(sql: PostgresSql, partitions: Partitions) {
+  constructor(sql: PostgresSql, partitions: Partitions, leases: Leases) {
+    this.#leases = leases;
     this.#sql = sql;
     this.#partitions = partitions;
   }
@@ -51,6 +54,7 @@ export class PostgresPackTables implements PackTables {
   async write({ site, fromSeq, toSeq, toMs, lastId }: Pack, log: Buffer, blocks: readonly Block[]): Promise<void> {
     await this.#partitions.ensure(['block'], blocks.map(({ hourMs }) => hourMs));
     await this.#sql.transaction(async () => {
+      await this.#leases.check(site);
       // A second packer of the same stretch, in another server, fails here: the stretch is packed once.
       const pack = await this.#sql.get<{ id: number }>('INSERT INTO pack (site, from_seq, to_seq, to_ms, last_id, bytes) VALUES (?, ?, ?, ?, ?, ?) RETURNING id', site, fromSeq, toSeq, toMs, lastId, log);
       for (const { series, hourMs, fromMs, toMs: lastMs, count, bytes } of blocks) {

@@ -88,5 +88,10 @@ const ACCESS = `
   CREATE TRIGGER audit_is_not_changed BEFORE UPDATE OR DELETE ON audit FOR EACH ROW EXECUTE FUNCTION refuse_audit_change();
   CREATE TRIGGER audit_is_not_emptied BEFORE TRUNCATE ON audit FOR EACH STATEMENT EXECUTE FUNCTION refuse_audit_change()`;
 
+/** The servers that share the sites, and which of them has each. An epoch only ever rises. */
+const SERVERS = `
+  CREATE TABLE server (id ${T} PRIMARY KEY, secret ${T} NOT NULL, home ${T} NOT NULL, address ${T}, until_ms bigint NOT NULL);
+  CREATE TABLE lease (site ${T} PRIMARY KEY, server ${T} NOT NULL, epoch bigint NOT NULL)`;
+
 /** The tables of the record in PostgreSQL, one step a change; a step that has shipped is never edited. Meanings: docs/record.md. */
-export const POSTGRES_MIGRATIONS: readonly string[] = [`${RECORD};${BY_TIME};${ACCESS}`];
+export const POSTGRES_MIGRATIONS: readonly string[] = [`${RECORD};${BY_TIME};${ACCESS}`, SERVERS];

@@ -2,6 +2,7 @@ import type { PostgresSql, SqlArray } from '../../../host/postgres-sql.ts';
 import { journalRows } from '../journal-rows.ts';
 import { logBody } from '../log-body.ts';
 import type { CommitUnit } from '../store.ts';
+import type { Leases } from './leases.ts';
 import { LOG_TIME_TABLES, type Partitions } from './partitions.ts';
 
 /** What is known of one site's numbers; forgotten when a commit fails. */
@@ -14,11 +15,13 @@ type Row = readonly (string | number | null)[];
 
 /** Writes what is many: one statement a table, each column bound as one array. */
 export class PostgresWriter {
+  readonly #leases: Leases;
   readonly #sql: PostgresSql;
   readonly #partitions: Partitions;
   readonly #numbers = new Map<string, SiteNumbers>();
 
-  constructor(sql: PostgresSql, partitions: Partitions) {
+  constructor(sql: PostgresSql, partitions: Partitions, leases: Leases) {
+    this.#leases = leases;
     this.#sql = sql;
     this.#partitions = partitions;
   }
@@ -29,6 +32,7 @@ export class PostgresWriter {
     if (logged.length > 0) await this.#partitions.ensure(LOG_TIME_TABLES, logged.flatMap(({ entry, effects }) => [entry.atMs, ...effects.computed.map(({ atMs }) => atMs)]));
     await this.#sql.transaction(
       async () => {
+        await this.#leases.check(site, unit.epoch);
         await this.#moveHead(unit);
         await this.#write(unit);
         await rest();
