@@ -163,8 +163,8 @@ export const proposalPage: Shifts['proposalPage'] = {
 export const rig: Words['rig'] = {
   hood: 'Bajo escafandra',
   under: 'bajo escafandra',
-  out: (name) => `${name} está fuera`,
-  in: (name) => `${name} entra`,
+  out: (name) => `Anotar salida de ${name}`,
+  in: (name) => `Anotar entrada de ${name}`,
   otherName: 'Otra persona',
   logIn: 'Anotar',
   readings: 'Lecturas y sucesos',
