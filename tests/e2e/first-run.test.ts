@@ -142,6 +142,17 @@ it.each(['desktop', 'phone'] as const)('at %s size, an empty Potside becomes a s
   await page.getByLabel('It alarmed as it should').check();
   await page.getByTestId('send-bump').click();
   await page.getByTestId('checks').getByText('Bump test').waitFor();
+  // A certificate, as it is on paper: refused while a day is missing, then in the list with the day it falls due.
+  await page.getByTestId('tell-calibration').click();
+  await page.getByTestId('calibration-certificate').fill('K-2041');
+  await page.getByTestId('calibration-doneOn').fill('2026-01-12');
+  await page.getByTestId('send-calibration').click();
+  await page.getByText('Certificate and both days are needed.').waitFor();
+  await page.getByTestId('calibration-dueOn').fill('2099-01-12');
+  await page.getByTestId('calibration-asFound').fill('9.4');
+  await page.getByTestId('calibration-asLeft').fill('10');
+  await page.getByTestId('send-calibration').click();
+  await page.getByTestId('checks').getByText('9.4 ppm → 10 ppm').waitFor();
   await lookAt(page, 'settings-sensors-told', size);
   expect(faults.filter((fault) => !/WebSocket|ERR_CONNECTION/.test(fault))).toEqual([]);
 }, 180_000);
