@@ -25,7 +25,10 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   const { route, rest, query } = useRoute();
   const place = [route, ...rest].join('/');
   // The browser knows of no new page here: without this one opens in the middle of another. Before what scrolls to an alarm asked for.
-  useLayoutEffect(() => window.scrollTo(0, 0), [place]);
+  useLayoutEffect(() => {
+    // Its promise, in browsers that give one, is no clean-up.
+    void window.scrollTo(0, 0);
+  }, [place]);
   const site = sites.find((s) => s.id === siteId) ?? sites[0];
   const told = useMemo(() => alarms.filter((a) => a.site === site?.id).map((alarm) => tellAlarm(alarm, words)), [alarms, site?.id, words]);
   // A message leads to an alarm, wherever it stands.

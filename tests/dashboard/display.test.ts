@@ -91,6 +91,17 @@ it('18, 21: at 320 pixels, as at twice the size, nothing is lost sideways, and w
   await page.close();
 }, 180_000);
 
+it('begins each screen at its top, however far down the one before was', async () => {
+  const { page } = await under.open('phone');
+  await walkTo(page, '#/shifts/shift-rig-a/summary', '[data-testid="alarms-part"]');
+  await page.evaluate('window.scrollTo(0, 600)');
+  expect(await page.evaluate('window.scrollY')).toBeGreaterThan(300);
+  await walkTo(page, '#/shifts', '[data-testid="shift-list"]');
+  await expect.poll(() => page.evaluate('window.scrollY')).toBe(0);
+  await walkTo(page, '#/rig/rig-a', '[data-testid="entries"]');
+  await page.close();
+}, 180_000);
+
 it('25: the keyboard reaches everything, with a ring to be seen and nothing over it', async () => {
   under.server.play('list');
   const { page } = await under.open('desk');
