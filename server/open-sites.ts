@@ -18,7 +18,7 @@ export interface OpenSitesOptions {
   readonly dataDir: string;
   readonly onCommitted: (site: Site, effects: readonly Effects[]) => void;
   /** Told of readings that another server took in. */
-  readonly onRead: () => void;
+  readonly onRead: (site: string) => void;
   /** A site is judged and written here from now on. */
   readonly onOurs: (site: Site) => Promise<void>;
 }

@@ -108,7 +108,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const late: { notify: Notify | null } = { notify: null };
   const { all: writers, shared, start } = await openSites({
     configs: options.sites, store, clock, log, dataDir: options.dataDir,
-    onRead: () => hub.noteGateway(),
+    onRead: (site) => hub.noteGateway(site),
     onCommitted: (from, effects) => {
       hub.publish(from, effects);
       closer.note(from, effects);
@@ -127,7 +127,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const deliver = (batch: UplinkBatch): Promise<UplinkAck> => {
     const writer = writers.get(batch.site);
     if (!writer) return Promise.reject(new UserError(`this server has no site ${batch.site}`));
-    hub.noteGateway();
+    hub.noteGateway(batch.site);
     return writer.take(batch);
   };
   const gateways = new GatewayReports({ clock, here: options.gateway.report ?? (() => null) });
@@ -163,7 +163,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   };
   const { app, routes } = await createApi(context, { log, dashboardDir: options.dashboardDir, tls: options.tls ?? null, trustProxy: options.trustProxy ?? null, ...(options.requestsPerMinute === undefined ? {} : { requestsPerMinute: options.requestsPerMinute }) });
   push = createPushServer(app.server, accounts, hub);
-  if (shared && store.leases) peerRoute(app, { secret: store.leases.secret, sites: writers, gateways, onTaken: () => hub.noteGateway(), onConfigured: (site) => notify.configure(site) });
+  if (shared && store.leases) peerRoute(app, { secret: store.leases.secret, sites: writers, gateways, onTaken: (site) => hub.noteGateway(site), onConfigured: (site) => notify.configure(site) });
   // Fastify's close waits for ever on open WebSockets, so they go first; `io.close` lets the pages come back by themselves.
   app.addHook('preClose', () => push?.stop());
   const watch = watchWallClock(clock, writers, log);

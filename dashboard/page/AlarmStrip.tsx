@@ -10,7 +10,7 @@ import { SoundButton } from './SoundButton.tsx';
 const IN_STRIP = 2;
 
 /** Screens whose second door leads to the alarms. */
-const BESIDE: ReadonlySet<Route> = new Set<Route>(['shifts', 'rig', 'ready', 'sizing', 'settings']);
+const BESIDE: ReadonlySet<Route> = new Set<Route>(['shifts', 'rig', 'ready', 'sizing', 'settings', 'sites']);
 
 export interface AlarmStripProps {
   readonly site: LiveSite;
@@ -33,7 +33,7 @@ export function AlarmStrip({ site, alarms, flood, route, isLive }: AlarmStripPro
         {standing.slice(0, IN_STRIP).map((alarm) => (
           <AlarmItem key={alarm.id} alarm={alarm} site={site} />
         ))}
-        {standing.length === 0 ? <p className="strip__none">{isLive ? words.alarms.none : words.alarms.unknown}</p> : null}
+        {standing.length === 0 ? <p className="strip__none">{route === 'sites' ? `${site.name}: ` : ''}{isLive ? words.alarms.none : words.alarms.unknown}</p> : null}
       </div>
       <div className="strip__keys">
         <SoundButton />

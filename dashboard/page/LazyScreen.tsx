@@ -8,6 +8,7 @@ export const LazySettings = lazy(async () => ({ default: (await import('../setti
 export const LazyFirstRun = lazy(async () => ({ default: (await import('../settings/first/FirstRun.tsx')).FirstRun }));
 export const LazyShifts = lazy(async () => ({ default: (await import('../shifts/ShiftsScreen.tsx')).ShiftsScreen }));
 export const LazyPeople = lazy(async () => ({ default: (await import('../people/PeopleScreen.tsx')).PeopleScreen }));
+export const LazySites = lazy(async () => ({ default: (await import('../sites/SitesScreen.tsx')).SitesScreen }));
 export const LazyRigPage = lazy(async () => ({ default: (await import('../rig/RigPage.tsx')).RigPage }));
 
 /** A screen on its way, or word that it could not be fetched: the rest of the page goes on watching in either case. */

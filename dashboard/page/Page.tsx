@@ -8,7 +8,7 @@ import { tellAlarm } from '../alarms/tell-alarm.ts';
 import { Watch } from '../watch/Watch.tsx';
 import { TrainingBand } from '../drill/TrainingBand.tsx';
 import { AlarmStrip } from './AlarmStrip.tsx';
-import { LazyFirstRun, LazyPeople, LazyReady, LazyRigPage, LazyScreen, LazySettings, LazyShifts, LazySizing } from './LazyScreen.tsx';
+import { LazyFirstRun, LazyPeople, LazyReady, LazyRigPage, LazyScreen, LazySettings, LazyShifts, LazySites, LazySizing } from './LazyScreen.tsx';
 import type { ScreenProps } from './screen-props.ts';
 import { StandStill } from './StandStill.tsx';
 import { TopBar } from './TopBar.tsx';
@@ -31,8 +31,8 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   }, [place]);
   const site = sites.find((s) => s.id === siteId) ?? sites[0];
   const told = useMemo(() => alarms.filter((a) => a.site === site?.id).map((alarm) => tellAlarm(alarm, words)), [alarms, site?.id, words]);
-  // A message leads to an alarm, wherever it stands.
-  const asked = alarms.find((a) => a.id === query.get('alarm'))?.site;
+  // A message leads to an alarm, wherever it stands; the list of sites to one of them.
+  const asked = alarms.find((a) => a.id === query.get('alarm'))?.site ?? query.get('site') ?? undefined;
   useEffect(() => {
     if (asked !== undefined) setSiteId(asked);
   }, [asked]);
@@ -47,6 +47,7 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   else if (screen && route === 'watch') shown = <Watch {...screen} />;
   else if (screen && route === 'shifts') shown = <LazyScreen key="shifts"><LazyShifts {...screen} sites={sites} rest={rest} query={query} /></LazyScreen>;
   else if (screen && route === 'settings') shown = <LazyScreen key="settings"><LazySettings site={screen.site} rest={rest} query={query} /></LazyScreen>;
+  else if (screen && route === 'sites') shown = <LazyScreen key="sites"><LazySites sites={sites} /></LazyScreen>;
   else if (screen && route === 'rig') shown = <LazyScreen key="rig"><LazyRigPage {...screen} rest={rest} /></LazyScreen>;
   else if (screen) shown = <AlarmsScreen {...screen} route={route as AlarmsRoute} query={query} />;
   else if (holes > 0) shown = <LazyScreen key="first"><LazyFirstRun /></LazyScreen>;

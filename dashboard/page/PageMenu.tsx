@@ -11,6 +11,7 @@ import { type Route, routeHref } from './route.ts';
 /** Screens that have no door of their own beside the alarms. */
 const MENU_PLACES: readonly { readonly route: Route; readonly label: (words: Words) => string }[] = [
   { route: 'watch', label: (words) => words.alarms.doorBack },
+  { route: 'sites', label: (words) => words.sites.door },
   { route: 'ready', label: (words) => words.ready.door },
   { route: 'sizing', label: (words) => words.sizing.door },
   { route: 'people', label: (words) => words.people.door },
@@ -20,7 +21,7 @@ const MENU_PLACES: readonly { readonly route: Route; readonly label: (words: Wor
 const SYSTEMS: readonly UnitSystem[] = ['us', 'si'];
 
 /** Other screens, units, light and sign-out. The browser's own disclosure: works by keyboard and touch without code of ours. */
-export function PageMenu({ onSignOut }: { onSignOut: () => void }) {
+export function PageMenu({ onSignOut, hasManySites }: { onSignOut: () => void; hasManySites: boolean }) {
   const { desk, words, session } = useSeat();
   const preferences = useStore(desk.preferences);
   const menu = useRef<HTMLDetailsElement>(null);
@@ -33,7 +34,7 @@ export function PageMenu({ onSignOut }: { onSignOut: () => void }) {
       <summary className="menu__open">{words.menu}</summary>
       <div className="menu__body">
         <nav className="menu__places" aria-label={words.goTo}>
-          {MENU_PLACES.map(({ route, label }) => (
+          {MENU_PLACES.filter(({ route }) => route !== 'sites' || hasManySites).map(({ route, label }) => (
             <a key={route} className="menu__place" data-testid={`go-${route}`} href={routeHref(route)} onClick={close}>
               {label(words)}
             </a>

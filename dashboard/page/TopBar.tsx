@@ -46,7 +46,7 @@ export function TopBar({ site, sites, onSite, onSignOut }: TopBarProps) {
           <time dateTime={new Date(clockMs).toISOString()}>{formatClock(clockMs, site.zone, true)}</time> {zoneAbbreviation(clockMs, site.zone)}
         </p>
       ) : null}
-      <PageMenu onSignOut={onSignOut} />
+      <PageMenu onSignOut={onSignOut} hasManySites={sites.length > 1} />
       <LinkBand link={link} asOf={lastMs !== null && site ? formatClock(lastMs, site.zone, true) : null} />
     </header>
   );

@@ -8,7 +8,7 @@ import type { SavedSituations } from './site-situations.ts';
 import { type PointState, type SavedPoint, loadPoint, savePoint } from './point-state.ts';
 
 /** Raised when the fold would come out differently; a snapshot of another version is not loaded but replayed from the log. */
-export const EVALUATOR_VERSION = 13;
+export const EVALUATOR_VERSION = 14;
 
 /** A site's state as JSON, at one position of its log. */
 export interface SiteSnapshot {

@@ -43,7 +43,7 @@ export class LiveHub {
   readonly #recording = new Map<string, boolean>();
   readonly #flusher: NodeJS.Timeout;
   readonly #audiences = new Map<string, Audience>();
-  #gatewayAtMs: number | null = null;
+  readonly #gatewayAtMs = new Map<string, number>();
 
   constructor(options: LiveHubOptions) {
     this.#options = options;
@@ -56,9 +56,9 @@ export class LiveHub {
     this.#recording.set(writer.siteId, writer.isRecording);
   }
 
-  /** A gateway was heard. */
-  noteGateway(): void {
-    this.#gatewayAtMs = this.#options.clock.nowMs();
+  /** A site's gateway was heard. */
+  noteGateway(site: string): void {
+    this.#gatewayAtMs.set(site, this.#options.clock.nowMs());
   }
 
   /** Takes the effects of a commit: alarms and sites go out now, points with the next flush. */
@@ -109,7 +109,7 @@ export class LiveHub {
 
   sites(): LiveSite[] {
     return [...this.#writers.values()].flatMap((writer) => {
-      const site = describeSite(writer.state, { demo: this.#options.demo, replay: this.#options.replayOf(writer.siteId), recording: writer.isRecording, gatewayAtMs: this.#gatewayAtMs });
+      const site = describeSite(writer.state, { demo: this.#options.demo, replay: this.#options.replayOf(writer.siteId), recording: writer.isRecording, gatewayAtMs: this.#gatewayAtMs.get(writer.siteId) ?? null });
       return site ? [site] : [];
     });
   }

@@ -15,7 +15,7 @@ export interface PeerRouteOptions {
   readonly sites: ReadonlyMap<string, Site>;
   readonly gateways: GatewayReports;
   /** Told of a gateway's readings that another server handed on. */
-  readonly onTaken: () => void;
+  readonly onTaken: (site: string) => void;
   /** Told of a configuration that came from another server's screens. */
   readonly onConfigured: (site: string) => void;
 }
@@ -38,7 +38,7 @@ export function peerRoute(app: Api, { secret, sites, gateways, onTaken, onConfig
     async (request, reply) => {
       const site = sites.get(request.params.site);
       if (!site?.isOurs) throw new ProblemError(421, 'Misdirected', `site ${JSON.stringify(request.params.site)} is not with this server`);
-      if (request.body.kind === 'take') onTaken();
+      if (request.body.kind === 'take') onTaken(site.siteId);
       const answer = await obey(request.body, site, gateways);
       if (request.body.kind === 'configure' || request.body.kind === 'force') onConfigured(site.siteId);
       return reply.type('application/json').send(JSON.stringify(answer ?? null));

@@ -22,7 +22,7 @@ export interface SharedSiteOptions {
   /** Told of what is new, whoever wrote it. */
   readonly onCommitted: (site: SharedSite, effects: readonly Effects[]) => void;
   /** Told of readings that another server took in. */
-  readonly onRead: () => void;
+  readonly onRead: (site: string) => void;
   /** Hands on to the server that has the site. */
   readonly ask: (message: PeerMessage) => Promise<unknown>;
   /** Told once when it was lost to another server. */
@@ -179,7 +179,7 @@ export class SharedSite implements Site {
     try {
       for await (const entry of store.readLog(this.siteId, this.#evaluator.seq)) {
         effects.push(this.#evaluator.apply(entry));
-        if (entry.kind === 'batch') this.#options.onRead();
+        if (entry.kind === 'batch') this.#options.onRead(this.siteId);
         if (entry.kind === 'config' && this.#config && entry.version.split('+')[0] !== hashOf(this.#config)) this.#config = null;
       }
     } catch (error) {

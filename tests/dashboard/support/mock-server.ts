@@ -29,9 +29,17 @@ export interface MockServer {
   readonly orders: readonly SentOrder[];
   /** Recorded shifts and what was asked of them. */
   readonly shifts: MockShifts;
+  /** Sites beside the one that scenarios are about. */
+  join(others: OtherSites): void;
   /** From the next sign-in or reload on, somebody else is at this page. */
   become(name: string, role: string): void;
   close(): Promise<void>;
+}
+
+export interface OtherSites {
+  readonly sites: () => readonly LiveSite[];
+  readonly points: () => readonly LivePoint[];
+  readonly alarms: readonly LiveAlarm[];
 }
 
 export async function startMockServer(options: { page: string; role?: string }): Promise<MockServer> {
@@ -46,6 +54,7 @@ export async function startMockServer(options: { page: string; role?: string }):
   const boot = `boot-${process.pid}`;
   const startedAtMs = Date.now();
   let alarms: LiveAlarm[] = [];
+  let others: OtherSites = { sites: () => [], points: () => [], alarms: [] };
 
   app.addHook('onSend', async (_request, reply) => {
     // The policy the real server sets: a page that needs more would break there, so it has to break here.
@@ -82,7 +91,7 @@ export async function startMockServer(options: { page: string; role?: string }):
   const shifts = mockShiftRoutes(app, () => ({ name, role }), (rig, way, who) => {
     const rigs = (siteChanges.rigs ?? site().rigs).map((one) => (one.id === rig ? { ...one, underHood: [...one.underHood.filter((other) => other.name !== who), ...(way === 'in' ? [{ name: who, sinceMs: Date.now() }] : [])] } : one));
     siteChanges = { ...siteChanges, rigs };
-    io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site()] });
+    io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site(), ...others.sites()] });
   });
   await app.listen({ host: '127.0.0.1', port: 0 });
 
@@ -108,13 +117,13 @@ export async function startMockServer(options: { page: string; role?: string }):
     const greet = (): void => {
       if (isFrozen) return;
       snapshots.push(Date.now());
-      socket.emit('snapshot', { boot, revision, serverNowMs: Date.now(), protocol: LIVE_PROTOCOL, sites: [site()], points: pointsNow(), alarms, floods: scenario === 'flood' ? { [SITE]: flood() as LiveFlood } : {} });
+      socket.emit('snapshot', { boot, revision, serverNowMs: Date.now(), protocol: LIVE_PROTOCOL, sites: [site(), ...others.sites()], points: [...pointsNow(), ...others.points()], alarms: [...alarms, ...others.alarms], floods: scenario === 'flood' ? { [SITE]: flood() as LiveFlood } : {} });
     };
     greet();
     socket.on('resync', greet);
   });
   const timer = setInterval(() => {
-    if (!isFrozen) io.emit('live', { boot, revision: ++revision, serverNowMs: Date.now(), points: pointsNow() });
+    if (!isFrozen) io.emit('live', { boot, revision: ++revision, serverNowMs: Date.now(), points: [...pointsNow(), ...others.points()] });
   }, 250);
 
   const address = app.server.address();
@@ -123,9 +132,14 @@ export async function startMockServer(options: { page: string; role?: string }):
     play(next) {
       const before = rigsOf(scenario);
       scenario = next;
-      if (rigsOf(next) !== before) io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site()] });
+      if (rigsOf(next) !== before) io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site(), ...others.sites()] });
       alarms = alarmsOf(next, Date.now());
       pushAlarms(alarms.map((a) => a.id));
+    },
+    join(more) {
+      others = more;
+      io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site(), ...others.sites()] });
+      for (const { id } of others.sites()) io.emit('alarms', { boot, revision: ++revision, serverNowMs: Date.now(), site: id, alarms: others.alarms.filter((alarm) => alarm.site === id), changed: [], flood: null });
     },
     losePush() {
       revision += 1;
@@ -135,11 +149,11 @@ export async function startMockServer(options: { page: string; role?: string }):
     },
     change(changes) {
       siteChanges = changes;
-      io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site()] });
+      io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site(), ...others.sites()] });
     },
     free(rig) {
       siteChanges = { ...siteChanges, rigs: site().rigs.map((one) => (one.id === rig ? { ...one, shift: null } : one)) };
-      io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site()] });
+      io.emit('sites', { boot, revision: ++revision, serverNowMs: Date.now(), sites: [site(), ...others.sites()] });
     },
     raise(alarm) {
       alarms = [...alarms, alarm];
