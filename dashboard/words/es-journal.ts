@@ -1,3 +1,4 @@
+import { rig } from './es-shift-figures.ts';
 import { tellInSpanish } from './es-told.ts';
 
 /** What a line of the journal says, in Spanish. The record keeps the server's own sentence; what a person wrote in it stays as written. */
@@ -13,7 +14,7 @@ const WORDS: ReadonlyMap<string, string> = new Map(Object.entries({
   'suppressed by design': 'suprimida por diseño',
   'out of service': 'fuera de servicio',
   'taken at the rig': 'tomada en el equipo',
-  'blaster out and accounted for, confirmed': 'granallador fuera y localizado, confirmado',
+  'blaster out and accounted for, confirmed': 'chorreador fuera y localizado, confirmado',
   'off the shelf': 'ya no aplazada',
   'no longer suppressed': 'ya no suprimida',
   'back in service': 'de nuevo en servicio',
@@ -31,7 +32,7 @@ const WORDS: ReadonlyMap<string, string> = new Map(Object.entries({
   'shift ended': 'turno terminado',
   'hold test begun': 'prueba de estanqueidad empezada',
   'hold test stopped': 'prueba de estanqueidad parada',
-  'check before blasting begun': 'comprobación antes de granallar, empezada',
+  'check before blasting begun': 'comprobación antes de chorrear, empezada',
   'shutdown begun': 'parada, empezada',
   'unblocking begun': 'desatasco, empezado',
   released: 'liberado',
@@ -64,10 +65,18 @@ export function tellJournalInSpanish(text: string): string {
     const parts = pattern.exec(text)?.slice(1);
     if (parts) return say(...parts);
   }
-  const alarm = /^(.+?): (.+)$/s.exec(text);
+  // Greedy: a title may hold a colon, what became of it holds none.
+  const alarm = /^(.+): (.+)$/s.exec(text);
   const said = alarm && phrase(alarm[2] ?? '');
   if (alarm && said !== null) return `${tellInSpanish(alarm[1] ?? '')}: ${said}`;
-  return signed(text, (rest) => WORDS.get(rest) ?? tellInSpanish(rest));
+  return signed(text, (rest) => WORDS.get(rest) ?? entry(rest) ?? tellInSpanish(rest));
+}
+
+/** What somebody told by hand: its kind, then figures, place and words as they were told. */
+function entry(text: string): string | null {
+  const [kind = '', ...rest] = text.split(', ');
+  const said = rig.kinds[kind.replaceAll(' ', '-')];
+  return said === undefined ? null : [said, ...rest].join(', ');
 }
 
 /** A happening of an alarm, with who did it; null where it is none. */

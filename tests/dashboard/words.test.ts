@@ -93,6 +93,8 @@ describe('what the server says', () => {
     expect(lines.map((line) => es.journalLine(line)).filter((line) => english.test(line))).toEqual([]);
     expect(es.journalLine(row('action', { kind: 'note', text: 'parked by the gate, moved', by: 'R. Calder' }))).toBe('nota: parked by the gate, moved por R. Calder');
     expect(es.journalLine(row('action', { kind: 'acknowledge', atRig: true, by: 'R. Calder', refusal: 'no such alarm' }))).toBe('reconoce, en el equipo por R. Calder, rechazado: no such alarm');
+    expect(es.journalLine(row('action', { kind: 'entry', entry: 'blotter', text: 'dry', by: 'R. Calder' }))).toBe('Papel secante, dry por R. Calder');
+    expect(es.journalLine(row('alarm', { title: 'CO monitor: bump test due', to: 'normal' }))).toBe('Monitor de CO: toca prueba con gas: de vuelta a lo normal');
     expect(es.journalLine(row('alarm', { title: 'Line air wet', to: 'unacknowledged', drill: true }))).toBe('Simulacro: Aire de línea húmedo: saltó');
   });
 
