@@ -190,6 +190,12 @@ export const en = {
     wanted: (low: string, high: string) => `wanted ${low} to ${high}`,
     supplyLow: (value: string) => `supply low ${value}`,
     expected: (value: string) => `expected ${value}`,
+    /** An estimate with half its interval: `93 ± 3`. */
+    computed: (value: string) => `computed ${value}`,
+    computedIfFlow: (value: string) => `computed ${value}, if air flows`,
+    needle: (value: string, clock: string) => `needle ${value} at ${clock}`,
+    likely: (things: string) => `Likely: ${things}`,
+    couldBe: (things: string) => `Could be: ${things}`,
     nozzleShut: 'nozzle shut',
     mostLostHere: 'most is lost here',
     description: (rig: string) => `Pressure from compressor to nozzle, ${rig}`,

@@ -95,14 +95,19 @@ describe('Watch', () => {
     await page.getByTestId('rig-a-co').and(page.locator('[data-quality="not-good"]')).waitFor();
     expect(await page.getByTestId('rig-a-co').innerText()).toMatch(/sensor silent, 8\d s old/);
     expect(await page.getByTestId('profile-rig-a').locator('.pressure').count()).toBe(1);
+    // What is computed in its place says so, and how far it may be off, beside the last needle reading.
+    expect(await page.getByTestId('computed-nozzle').textContent()).toMatch(/^computed 9\d ± \d$/);
+    expect(await page.getByTestId('profile-rig-a').getByTestId('needle').textContent()).toMatch(/^needle 94 at \d\d:\d\d$/);
     await shoot('lost');
     await page.close();
   });
 
   it('names the stretch where the pressure is lost', async () => {
-    const { page, shoot } = await under.open('desk');
     under.server.play('nozzle');
+    const { page, shoot } = await under.open('desk');
     await page.getByTestId('blamed-segment').filter({ hasText: 'Nozzle pressure low: most is lost here' }).waitFor();
+    await page.getByTestId('blamed-segment').filter({ hasText: 'Likely: rich mix, choke partly shut' }).waitFor();
+    expect(await page.getByTestId('profile-rig-a').getByTestId('expected-nozzle').textContent()).toMatch(/^expected 9\d ± \d$/);
     await shoot('nozzle');
     await page.close();
   });

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { en } from '../../dashboard/words/en.ts';
 import { es } from '../../dashboard/words/es.ts';
 import { LANGUAGE_CODES, fetchWords } from '../../dashboard/words/languages.ts';
+import { type Cause, THINGS_TO_CHECK, thingsToCheck } from '../../domain/air/likely-cause.ts';
 import type { AlarmState } from '../../domain/alarms/alarm.ts';
 import type { AlarmHappening } from '../../domain/alarms/alarm-step.ts';
 import { ALARM_TABLE } from '../../domain/alarms/table.ts';
@@ -55,6 +56,8 @@ describe('what the server says', () => {
     ...Object.values(EVENT_WORDS),
     ...POINT_KINDS.flatMap(({ label }) => [label, label.toLowerCase()]),
     CHECKS_DONE,
+    ...(Object.keys(THINGS_TO_CHECK) as Cause[]).flatMap((cause) => thingsToCheck({ cause, misfit: 0 })),
+    ...(['supply-hose', 'separator', 'machine-and-blast-hose'] as const).flatMap((part) => thingsToCheck({ cause: 'restriction', part, misfit: 0 })),
   ];
 
   it('is told in Spanish, each alarm, step and point', () => {
