@@ -3,8 +3,11 @@ import { doubted, LIVE_MS, type TakenReading } from './to-reading.ts';
 
 /** Ages that lie within this of each other are one clock's error: jitter of the network and of the sensor's beat, ms. */
 const SPREAD_MS = 2_000;
-/** How long ages must stay the same before they are a clock's error, ms: shorter than the silence after which a breathing-air point is stale. */
-const STEADY_MS = 5_000;
+/**
+ * How long ages must stay the same before they are a clock's error, ms. A busy machine may hand over a queue no faster than it grows for
+ * some seconds; a time that was right must not be put aside for that. Meanwhile the point is silent, and an alarm says so.
+ */
+const STEADY_MS = 60_000;
 
 interface Steady {
   /** From then on the ages of one point lay between these two, not further than `SPREAD_MS` from each other. */
@@ -19,7 +22,7 @@ interface Steady {
 /**
  * Tells a reading that waited, in a sensor or at a broker, from one of a sensor whose clock is slow: both say an old time. What
  * waited comes faster than it was observed, so its age shrinks; a slow clock's age stays the same. Until it has stayed the same for
- * some seconds an old reading counts as history: an old value shown as live could hide what the air is now.
+ * a minute an old reading counts as history: an old value shown as live could hide what the air is now.
  */
 export class SensorClocks {
   /** Only of points whose last reading was old. */

@@ -10,8 +10,8 @@ export type TakenReading = Reading & { readonly backlog: boolean };
 const FUTURE_TOLERANCE_MS = 5_000;
 /** Before this no sensor of ours was built: a clock that says so has lost its battery. */
 const EARLIEST_MS = Date.UTC(2015, 0, 1);
-/** What a broker or a sensor had kept is as good as live while it is newer than this. */
-export const LIVE_MS = 10_000;
+/** What a broker or a sensor had kept is as good as live while it is newer than this; as much as a sensor's clock may be ahead. */
+export const LIVE_MS = 5_000;
 
 /** Judges a decoded value: its unit, its time, and whether it can be true. */
 export function toReading(target: TopicTarget, decoded: DecodedValue, retained: boolean, receivedAtMs: number): TakenReading | Refused {

@@ -98,6 +98,8 @@ export interface SummaryAlarm {
   readonly owner: string;
   readonly priority: AlarmPriority;
   readonly raisedAt: string;
+  /** Raised before the shift began, and still standing then. */
+  readonly stoodBefore: boolean;
   readonly clearedAt: string | null;
   readonly acknowledgedAt: string | null;
   readonly acknowledgedBy: string | null;

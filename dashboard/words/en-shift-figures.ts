@@ -82,6 +82,7 @@ export const summary = {
   never: 'Nobody took',
   nobodyHad: 'nobody took it',
   had: (name: string, after: string) => `${name} after ${after}`,
+  stoodBefore: 'stood already when the shift began',
   stoodOn: 'stood on at the end',
   assumptions: 'What this rests on',
   coverageNote: (share: string) => `On average ${share} of the shift was recorded for each sensor. These figures do not replace a reading taken by a competent person.`,

@@ -85,6 +85,7 @@ export const summary: Shifts['summary'] = {
   never: 'Sin que nadie se encargara',
   nobodyHad: 'nadie se encargó',
   had: (name, after) => `${name} a los ${after}`,
+  stoodBefore: 'ya estaba activa al empezar el turno',
   stoodOn: 'seguía activa al final',
   assumptions: 'En qué se apoya',
   coverageNote: (share) => `En promedio se registró ${share} del turno por sensor. Estas cifras no reemplazan una lectura hecha por una persona competente.`,

@@ -35,7 +35,7 @@ export class SitePoints {
       if (point.staleAtMs === null || point.staleAtMs <= fromMs) continue;
       const mayBeSilentMs = staleAfterMs(point.kind, point.everyMs);
       point.staleAtMs = Math.max(point.staleAtMs, atMs + mayBeSilentMs);
-      if (point.quality !== 'good' || point.receivedAtMs === null || atMs - point.receivedAtMs < mayBeSilentMs) continue;
+      if (point.quality !== 'good' || point.observedAtMs === null || atMs - point.observedAtMs < mayBeSilentMs) continue;
       point.quality = 'uncertain';
       point.reason = 'stale';
       doubtful.push(point);

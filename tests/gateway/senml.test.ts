@@ -107,7 +107,7 @@ describe('a pack that breaks the rules is refused as a whole', () => {
 });
 
 describe('a point fed by SenML', () => {
-  const NOW = 1_764_061_386_000;
+  const NOW = 1_764_061_382_000;
   const topics = new TopicMap(
     testSite(`${SITE_YAML}    points:
       pot-pressure: { topic: packs, payload: senml, name: "rig-b:pot", unit: bar }

@@ -28,19 +28,19 @@ describe('an old reading', () => {
     for (let n = 0; n < 600; n += 1) expect(clocks.place(heard(n * 100, HOUR_MS - n * 900))).toMatchObject(WAITED);
   });
 
-  it('of a sensor whose clock is slow counts at its receipt, doubted, before its point would be stale', () => {
+  it('of a sensor whose clock is slow counts at its receipt, doubted, once that is certain', () => {
     const clocks = new SensorClocks();
-    const placed = Array.from({ length: 20 }, (_, n) => clocks.place(heard(n * 1_000, HOUR_MS + (n % 3) * 100)));
-    expect(placed.slice(0, 5).every(({ backlog }) => backlog)).toBe(true);
-    for (const [at, reading] of placed.slice(6).entries()) expect(reading).toMatchObject({ ...SLOW, observedAtMs: NOW + (at + 6) * 1_000 });
+    const placed = Array.from({ length: 80 }, (_, n) => clocks.place(heard(n * 1_000, HOUR_MS + (n % 3) * 100)));
+    expect(placed.slice(0, 60).every(({ backlog }) => backlog)).toBe(true);
+    for (const [at, reading] of placed.slice(61).entries()) expect(reading).toMatchObject({ ...SLOW, observedAtMs: NOW + (at + 61) * 1_000 });
   });
 
   it('of a slow clock that is set right is a slow clock’s no longer', () => {
     const clocks = new SensorClocks();
-    for (let n = 0; n < 10; n += 1) clocks.place(heard(n * 1_000, HOUR_MS));
-    const right = heard(10_000, 30);
+    for (let n = 0; n < 70; n += 1) clocks.place(heard(n * 1_000, HOUR_MS));
+    const right = heard(70_000, 30);
     expect(clocks.place(right)).toBe(right);
-    expect(clocks.place(heard(11_000, 20_000))).toMatchObject(WAITED);
+    expect(clocks.place(heard(71_000, 20_000))).toMatchObject(WAITED);
   });
 
   it('in packs of a minute tells the clock by the newest of each pack, whose older ones stay history', () => {
@@ -53,6 +53,6 @@ describe('an old reading', () => {
   it('that was bad already stays so, for its own reason', () => {
     const clocks = new SensorClocks();
     const bad = (n: number): TakenReading => ({ ...heard(n * 1_000, HOUR_MS), quality: 'bad', reason: 'out-of-range' });
-    expect(Array.from({ length: 8 }, (_, n) => clocks.place(bad(n))).at(-1)).toMatchObject({ backlog: false, quality: 'bad', reason: 'out-of-range', observedAtMs: NOW + 7_000 });
+    expect(Array.from({ length: 70 }, (_, n) => clocks.place(bad(n))).at(-1)).toMatchObject({ backlog: false, quality: 'bad', reason: 'out-of-range', observedAtMs: NOW + 69_000 });
   });
 });

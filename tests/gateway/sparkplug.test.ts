@@ -190,6 +190,7 @@ describe('what is no Sparkplug', () => {
     ['groups without end', new Uint8Array(60_000).fill(0x7b), 'not-sparkplug'],
     ['templates in templates', encode({ seq: 0, metrics: [nested(40)] }), 'too-deep'],
     ['too many bytes', new Uint8Array(65 * 1024), 'too-large'],
+    ['thirty thousand empty metrics', new Uint8Array(60_000).map((_, at) => (at % 2 === 0 ? 0x12 : 0)), 'too-large'],
   ])('%s', (_name, bytes, reason) => {
     const { readings, refusals, commands } = send('NBIRTH', bytes);
     expect(refusals.map((refusal) => refusal.reason)).toEqual([reason, reason]);

@@ -33,7 +33,7 @@ export function AlarmsPart({ alarms, zone }: { alarms: SummaryAlarms; zone: stri
             <time dateTime={one.raisedAt}>{formatClockOnce(Date.parse(one.raisedAt), zone, true)}</time>
             <PriorityMark priority={one.priority} />
             <span>
-              <strong>{words.told(one.title)}</strong> <span className="soft">{words.priorities[one.priority]}</span>
+              <strong>{words.told(one.title)}</strong> <span className="soft">{one.stoodBefore ? `${words.priorities[one.priority]}, ${told.stoodBefore}` : words.priorities[one.priority]}</span>
             </span>
             <span>{lasted(one, words)}</span>
             <span className="soft">{one.acknowledgedBy === null ? told.nobodyHad : told.had(one.acknowledgedBy, one.acknowledgedAt === null ? '' : formatAge(Date.parse(one.acknowledgedAt) - Date.parse(one.raisedAt), words))}</span>

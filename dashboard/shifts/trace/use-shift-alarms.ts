@@ -25,7 +25,7 @@ export function useShiftAlarms(shift: Shift, bounds: Stretch): ShiftAlarms {
   const asked = useAnswer(`${shift.id} ${bounds.toMs}`, () => readSummary(shift.id));
   return useMemo(() => {
     const found = asked.body?.alarms.occurrences ?? [];
-    const items = found.map(({ id, title, priority, raisedAt, clearedAt }) => ({ id, title: words.told(title), priority, raisedAtMs: Date.parse(raisedAt), clearedAtMs: clearedAt === null ? null : Date.parse(clearedAt) }));
+    const items = found.map(({ id, title, priority, raisedAt, clearedAt }) => ({ id, title: words.told(title), priority, raisedAtMs: Math.max(Date.parse(raisedAt), bounds.fromMs), clearedAtMs: clearedAt === null ? null : Date.parse(clearedAt) }));
     return { items, failure: asked.failure };
-  }, [asked.body, asked.failure, words]);
+  }, [asked.body, asked.failure, bounds.fromMs, words]);
 }

@@ -12,7 +12,7 @@ export interface ToldMove extends AlarmRecord {
   readonly by: string | null;
 }
 
-/** One occurrence on the shift, from its raising on. */
+/** One occurrence on the shift, from its raising on; that may have been before the shift. */
 export interface AlarmOnShift {
   readonly id: string;
   readonly name: string;
@@ -21,6 +21,8 @@ export interface AlarmOnShift {
   readonly point: string;
   readonly priority: AlarmPriority;
   readonly raisedAtMs: number;
+  /** It had been raised before the shift began, and still stood then. */
+  readonly stoodBefore: boolean;
   readonly clearedAtMs: number | null;
   readonly acknowledgedAtMs: number | null;
   readonly acknowledgedBy: string | null;
@@ -50,15 +52,23 @@ const isCall = ({ from, to }: AlarmRecord): boolean => to === 'unacknowledged' &
 const sounds = ({ priority }: Pick<AlarmRecord, 'priority'>): boolean => priority !== 'low';
 const seconds = (ms: number | null): Figure | null => (ms === null ? null : { value: Math.round(ms / 100) / 10, unit: 's' });
 
-/** The alarms of a shift from the moves that the journal tells of, in order of time. What came and went while suppressed called nobody. */
+/**
+ * The alarms of a shift from the moves that the journal tells of, in order of time, those of the time before among them: what stood when
+ * the shift began is its alarm too, but its call and how fast it was answered are not counted here. What came and went while suppressed
+ * called nobody.
+ */
 export function alarmsOn(moves: readonly ToldMove[], shift: Stretch): AlarmsOnShift {
-  const within = moves.filter(({ atMs }) => atMs >= shift.fromMs && atMs <= shift.toMs);
   const byId = new Map<string, AlarmOnShift>();
-  for (const move of within) {
+  for (const move of moves) {
+    if (move.atMs > shift.toMs) break;
+    if (move.atMs < shift.fromMs && move.to === 'normal') {
+      byId.delete(move.id);
+      continue;
+    }
     const known = byId.get(move.id);
     const { id, name, title, owner, point, priority, value, limit, unit, atMs, to, what, by } = move;
     if (!known && (!isCall(move) || SET_ASIDE.includes(to))) continue;
-    const held: AlarmOnShift = known ?? { id, name, title, owner, point, priority, raisedAtMs: atMs, clearedAtMs: null, acknowledgedAtMs: null, acknowledgedBy: null, outConfirmedAtMs: null, audible: sounds(move), value, limit, unit };
+    const held: AlarmOnShift = known ?? { id, name, title, owner, point, priority, raisedAtMs: atMs, stoodBefore: atMs < shift.fromMs, clearedAtMs: null, acknowledgedAtMs: null, acknowledgedBy: null, outConfirmedAtMs: null, audible: sounds(move), value, limit, unit };
     byId.set(id, {
       ...held,
       clearedAtMs: what === 'returned' || what === 'closed' ? (held.clearedAtMs ?? atMs) : isCall(move) ? null : held.clearedAtMs,
@@ -69,11 +79,11 @@ export function alarmsOn(moves: readonly ToldMove[], shift: Stretch): AlarmsOnSh
   }
   const occurrences = [...byId.values()];
   const metrics = alarmMetrics(moves, shift.fromMs, shift.toMs + 1);
-  const outs = occurrences.flatMap(({ raisedAtMs, outConfirmedAtMs }) => (outConfirmedAtMs === null ? [] : [outConfirmedAtMs - raisedAtMs]));
+  const outs = occurrences.flatMap(({ raisedAtMs, stoodBefore, outConfirmedAtMs }) => (outConfirmedAtMs === null || stoodBefore ? [] : [outConfirmedAtMs - raisedAtMs]));
   const { annunciated, perHour, peakTenMin, floods, inFlood, chattering, shelved, outOfService } = metrics;
   return {
     occurrences,
-    audible: within.filter((move) => isCall(move) && sounds(move)).length,
+    audible: moves.filter((move) => move.atMs >= shift.fromMs && move.atMs <= shift.toMs && isCall(move) && sounds(move)).length,
     byPriority: metrics.byPriority,
     metrics: { annunciated, perHour, peakTenMin, floods, inFlood, chattering, shelved, outOfService },
     response: {

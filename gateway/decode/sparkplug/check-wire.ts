@@ -16,16 +16,19 @@ type MessageKind = keyof typeof NESTED;
 
 /** Deeper than any sensor's payload; a decoder that recurses is not asked to find out. */
 const MAX_DEPTH = 12;
+/** An alias and a value take eight bytes of the 64 KiB a message may have: more parts than this are empty ones, that cost time and say nothing. */
+const MAX_PARTS = 8_192;
 
 interface Open {
   readonly kind: MessageKind;
   readonly end: number;
 }
 
-/** Walks the wire format before it is decoded. Returns what is wrong with it, or null: every field whole, no groups, not nested too deep. */
-export function checkWire(bytes: Uint8Array): 'too-deep' | 'broken' | null {
+/** Walks the wire format before it is decoded. Returns what is wrong with it, or null: every field whole, no groups, not nested too deep, not of too many parts. */
+export function checkWire(bytes: Uint8Array): 'too-deep' | 'too-many' | 'broken' | null {
   const open: Open[] = [{ kind: 'payload', end: bytes.length }];
   let at = 0;
+  let parts = 0;
   const varint = (): number => {
     let value = 0;
     for (let shift = 0; shift < 70; shift += 7) {
@@ -55,6 +58,7 @@ export function checkWire(bytes: Uint8Array): 'too-deep' | 'broken' | null {
       const inner = (NESTED[here.kind] as Readonly<Record<number, MessageKind>>)[field];
       if (inner) {
         if (open.length >= MAX_DEPTH) return 'too-deep';
+        if (++parts > MAX_PARTS) return 'too-many';
         open.push({ kind: inner, end: at + length });
       } else at += length;
     } else return 'broken';

@@ -36,6 +36,7 @@ const BOOLEAN = 11;
 export function readSparkplug(bytes: Uint8Array): SparkplugPayload | Refused {
   const wrong = checkWire(bytes);
   if (wrong === 'too-deep') return refuse('too-deep', 'nested deeper than any sensor’s payload');
+  if (wrong === 'too-many') return refuse('too-large', `found ${bytes.byteLength} bytes of more parts than hold anything, expected at most 8,192 metrics and their properties`);
   if (wrong) return refuse('not-sparkplug', `found ${bytes.byteLength} bytes that are not a Sparkplug B payload`);
   try {
     const wire: Wire = Payload.decode(bytes);

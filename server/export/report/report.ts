@@ -68,8 +68,10 @@ function inShort(sheet: Sheet, { summary, config, endMs, recorded }: ShiftData):
   }
   if (coMax) sheet.paragraph(`Carbon monoxide in the breathing air was ${say(coMax)} at its highest${people.length === 0 ? '; nobody was logged under a hood' : `; ${people.map(({ name, time }) => `${name} was under the hood for ${duration(time.value * 3_600_000)}`).join(', ')}`}.`);
   else sheet.paragraph('No carbon monoxide reading of the breathing air is in the record of this shift.', { colour: '#b3261e' });
-  const first = alarms.occurrences.filter(({ priority }) => priority === 'critical').map(({ title, raisedAtMs }) => `${title} at ${clock(raisedAtMs, config.site.zone)}`);
+  const first = alarms.occurrences.filter(({ priority, stoodBefore }) => priority === 'critical' && !stoodBefore).map(({ title, raisedAtMs }) => `${title} at ${clock(raisedAtMs, config.site.zone)}`);
   sheet.paragraph(`${alarms.audible === 0 ? 'No alarm sounded.' : `${alarms.audible} ${alarms.audible === 1 ? 'alarm' : 'alarms'} sounded, ${alarms.byPriority.critical} of them critical${first.length === 0 ? '' : `: ${first.slice(0, 4).join('; ')}${first.length > 4 ? '; and more' : ''}`}.`}`);
+  const stood = alarms.occurrences.filter(({ stoodBefore }) => stoodBefore);
+  if (stood.length > 0) sheet.paragraph(`When the shift began, ${stood.length === 1 ? 'an alarm' : `${stood.length} alarms`} stood already: ${stood.slice(0, 4).map(({ title }) => title).join('; ')}${stood.length > 4 ? '; and more' : ''}.`);
 }
 
 function signatures(sheet: Sheet, { recorded, config }: ShiftData): void {

@@ -124,7 +124,7 @@ export function alarmSections(sheet: Sheet, { summary, config }: ShiftData): voi
   sheet.table(
     [{ head: 'Raised', width: 12 }, { head: 'Alarm', width: 34 }, { head: 'Priority', width: 11 }, { head: 'Value, limit', width: 20 }, { head: 'Acknowledged', width: 22 }, { head: 'Over', width: 12 }],
     alarms.occurrences.map((one) => [
-      clock(one.raisedAtMs, zone),
+      one.stoodBefore ? 'before the shift' : clock(one.raisedAtMs, zone),
       one.title,
       one.priority,
       one.value === null || one.unit === '{count}' ? '–' : `${say({ value: one.value, unit: one.unit })}${one.limit === null ? '' : `, limit ${number(one.limit)}`}`,

@@ -16,7 +16,7 @@ export function fabricatedSummary(shift: Shift, nowMs: number): ShiftSummary {
   const ppm = (value: number) => ({ value, unit: '[ppm]' });
   const psi = (value: number) => ({ value, unit: '[psi]' });
   const alarm = (id: string, name: string, title: string, priority: SummaryAlarm['priority'], from: number, to: number | null, by: string | null): SummaryAlarm => ({
-    id, name, title, owner: shift.rig, priority, raisedAt: at(from), clearedAt: to === null ? null : at(to), acknowledgedAt: by === null ? null : at(from + 0.4), acknowledgedBy: by, outConfirmedAt: priority === 'critical' ? at(from + 1.6) : null, audible: priority !== 'low',
+    id, name, title, owner: shift.rig, priority, raisedAt: at(from), clearedAt: to === null ? null : at(to), acknowledgedAt: by === null ? null : at(from + 0.4), acknowledgedBy: by, outConfirmedAt: priority === 'critical' ? at(from + 1.6) : null, stoodBefore: false, audible: priority !== 'low',
   });
   return {
     from: shift.startedAt, to: new Date(endMs).toISOString(),

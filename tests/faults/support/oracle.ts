@@ -23,6 +23,7 @@ export class Oracle {
   readonly #random: () => number;
   readonly #high = new Set<string>();
   #client: MqttClient | null = null;
+  #doubted: MqttClient | null = null;
   #numbers = 0;
   #isStopped = false;
   #done: Promise<void> = Promise.resolve();
@@ -78,13 +79,18 @@ export class Oracle {
     this.#publish(client, [...Array.from({ length: 4 }, () => [this.rigs[0] ?? '', 'pot-pressure', this.#numbers++ / 10] as const), this.#coOf(rig)]);
   }
 
-  #note(at: number): void {
+  #note(at: number, from: MqttClient): void {
+    if (from === this.#doubted) return;
     this.acknowledged.add(at);
     this.#acknowledgedAt.set(at, performance.now());
   }
 
-  /** Takes back what was acknowledged during the last `ms`: the word of a broker that does not keep it. */
+  /**
+   * Takes back what was acknowledged during the last `ms`, and what still comes over the connection of now: the word of a broker that
+   * is killed at once and may not have kept it.
+   */
   doubtLast(ms: number): void {
+    this.#doubted = this.#client;
     const since = performance.now() - ms;
     for (const [at, whenMs] of this.#acknowledgedAt) if (whenMs >= since) this.acknowledged.delete(at);
   }
@@ -101,7 +107,7 @@ export class Oracle {
     writeSync(this.#file, this.sent.slice(first).map((one) => `${JSON.stringify(one)}\n`).join(''));
     fsyncSync(this.#file);
     readings.forEach(([rig, point, value], index) => {
-      client.publishAsync(`potside/checked/${rig}/${point}`, JSON.stringify({ v: value, t: atMs / 1000 }), { qos: 1 }).then(() => this.#note(first + index), () => undefined);
+      client.publishAsync(`potside/checked/${rig}/${point}`, JSON.stringify({ v: value, t: atMs / 1000 }), { qos: 1 }).then(() => this.#note(first + index, client), () => undefined);
     });
   }
 }

@@ -154,6 +154,29 @@ describe('wear, use, alarms and windows', () => {
     expect(found.occurrences[0]).toMatchObject({ id: 'a', raisedAtMs: 1_000, acknowledgedAtMs: 21_000, acknowledgedBy: 'lee', outConfirmedAtMs: 61_000, clearedAtMs: 90_000, audible: true });
   });
 
+  it('tells the alarms that stood when the shift began, and counts their call and answer to the shift before', () => {
+    const move = (atMs: number, id: string, what: ToldMove['what'], from: ToldMove['from'], to: ToldMove['to']): ToldMove => ({ atMs, id, name: 'co-high', title: 'CO high', owner: 'rig-a', point: 'breathing-air-co', priority: 'critical', what, from, to, value: 12, limit: 10, unit: '[ppm]', by: what === 'acknowledged' ? 'lee' : null });
+    const found = alarmsOn(
+      [
+        move(-90_000, 'over', 'raised', 'normal', 'unacknowledged'),
+        move(-80_000, 'over', 'acknowledged', 'unacknowledged', 'acknowledged'),
+        move(-70_000, 'stands', 'raised', 'normal', 'unacknowledged'),
+        move(-60_000, 'over', 'returned', 'acknowledged', 'normal'),
+        move(-50_000, 'stands', 'acknowledged', 'unacknowledged', 'acknowledged'),
+        move(30_000, 'stands', 'out-confirmed', 'acknowledged', 'acknowledged'),
+        move(40_000, 'stands', 'returned', 'acknowledged', 'normal'),
+        move(50_000, 'new', 'raised', 'normal', 'unacknowledged'),
+        move(SHIFT.toMs + 1, 'later', 'raised', 'normal', 'unacknowledged'),
+      ],
+      SHIFT,
+    );
+    expect(found.occurrences.map(({ id, stoodBefore, raisedAtMs, clearedAtMs }) => ({ id, stoodBefore, raisedAtMs, clearedAtMs }))).toEqual([
+      { id: 'stands', stoodBefore: true, raisedAtMs: -70_000, clearedAtMs: 40_000 },
+      { id: 'new', stoodBefore: false, raisedAtMs: 50_000, clearedAtMs: null },
+    ]);
+    expect(found).toMatchObject({ audible: 1, byPriority: { critical: 1 }, response: { medianToAcknowledge: null, slowestToOut: null, neverAcknowledged: 1 } });
+  });
+
   it('tells when a condition was met, missed, or could not be told', () => {
     const humidity = series('ambient-humidity', 0, 1800, (second) => (second < 600 ? 80 : 90));
     const [found] = conditionsOn(CLIMATE, (point) => (point === 'ambient-humidity' ? humidity : undefined), SHIFT);
