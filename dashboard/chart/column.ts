@@ -1,3 +1,4 @@
+import { medianOf } from '../../domain/trend/median-slots.ts';
 import type { TraceSeries } from '../../domain/wire/trace.ts';
 
 /** History of one point: strictly ascending times, lowest and highest within each step; a null pair is a known gap. */
@@ -11,6 +12,18 @@ export const EMPTY_COLUMN: Column = { atMs: [], min: [], max: [] };
 
 export function toColumn(series: TraceSeries | undefined): Column {
   return series ? { atMs: series.atMs, min: series.min, max: series.max } : EMPTY_COLUMN;
+}
+
+/** The middle of what a column has had since an instant; null where that is nothing, or where it has a gap. */
+export function medianSince(column: Column, sinceMs: number): number | null {
+  const middles: number[] = [];
+  for (let place = column.atMs.length - 1; place >= 0 && (column.atMs[place] ?? 0) >= sinceMs; place -= 1) {
+    const low = column.min[place] ?? null;
+    const high = column.max[place] ?? null;
+    if (low === null || high === null) return null;
+    middles.push((low + high) / 2);
+  }
+  return middles.length === 0 ? null : medianOf(middles);
 }
 
 /** The column without what lies before an instant; the last sample before it stays, so that a line comes in from the edge. */

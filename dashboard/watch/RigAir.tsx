@@ -8,6 +8,7 @@ import { LimitScale } from '../ui/LimitScale.tsx';
 import { Reading } from '../ui/Reading.tsx';
 import { isCausePresent } from '../alarms/alarm-state.ts';
 import { ShortTrace } from './recent/ShortTrace.tsx';
+import { useTimeLeft } from './recent/use-time-left.ts';
 import { HandleState } from './HandleState.tsx';
 
 /** The air that keeps someone alive, and whether the handle is held: read first, so drawn first and largest. */
@@ -20,18 +21,21 @@ export function RigAir({ rig, zone, alarms }: { rig: LiveRig; zone: string; alar
   const co = find('breathing-air-co');
   const pressure = find('breathing-air-pressure');
   const oxygen = find('breathing-air-oxygen');
+  const coLeft = useTimeLeft(co);
+  const pressureLeft = useTimeLeft(pressure);
+  const oxygenLeft = useTimeLeft(oxygen);
   return (
     <section className="air" aria-label={`${words.air.region}, ${rig.name}`} data-testid={`air-${rig.id}`}>
       <h2 className="air__rig">{rig.name}</h2>
       <div className="air__co">
-        <Reading label={words.air.co} point={co} size="huge" testId={`${rig.id}-co`} trace={<ShortTrace point={co} />} priority={priorityOf('breathing-air-co')} />
+        <Reading label={words.air.co} point={co} size="huge" testId={`${rig.id}-co`} trace={<ShortTrace point={co} />} more={coLeft} priority={priorityOf('breathing-air-co')} />
         <LimitScale point={co} top={20} />
       </div>
       <div className="air__pressure">
-        <Reading label={words.air.pressure} point={pressure} size="large" testId={`${rig.id}-breathing-pressure`} trace={<ShortTrace point={pressure} />} priority={priorityOf('breathing-air-pressure')} />
+        <Reading label={words.air.pressure} point={pressure} size="large" testId={`${rig.id}-breathing-pressure`} trace={<ShortTrace point={pressure} />} more={pressureLeft} priority={priorityOf('breathing-air-pressure')} />
         <LimitScale point={pressure} top={125} />
       </div>
-      {oxygen ? <Reading label={words.air.oxygen} point={oxygen} size="large" testId={`${rig.id}-oxygen`} trace={<ShortTrace point={oxygen} />} priority={priorityOf('breathing-air-oxygen')} /> : null}
+      {oxygen ? <Reading label={words.air.oxygen} point={oxygen} size="large" testId={`${rig.id}-oxygen`} trace={<ShortTrace point={oxygen} />} more={oxygenLeft} priority={priorityOf('breathing-air-oxygen')} /> : null}
       <div className="air__who">
         <div className="reading__label">{words.air.hood}</div>
         {/* Nobody logged does not prove that nobody is under a hood: it says no more than that. */}

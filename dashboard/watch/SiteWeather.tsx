@@ -3,6 +3,7 @@ import type { LivePoint, LiveSite } from '../../domain/wire/live.ts';
 import { useSeat } from '../hooks/desk-context.ts';
 import { useStore } from '../hooks/use-store.ts';
 import { ShortTrace } from './recent/ShortTrace.tsx';
+import { useTimeLeft } from './recent/use-time-left.ts';
 import { Reading } from '../ui/Reading.tsx';
 import { compassPoint } from '../format/compass-point.ts';
 
@@ -11,9 +12,10 @@ export function SiteWeather({ site }: { site: LiveSite }) {
   const { desk, words } = useSeat();
   const { points } = useStore(desk.live);
   const find = (id: string): LivePoint | undefined => points.get(pointKey(site.id, id));
+  const humidityLeft = useTimeLeft(find('ambient-humidity'));
   const direction = find('wind-direction');
   const from = direction?.quality === 'good' && direction.value !== null ? `, ${words.climate.windFrom(compassPoint(direction.value, words.climate.directions))}` : '';
-  const reading = (label: string, id: string, point = find(id)) => <Reading label={label} point={point} size="small" testId={id} trace={<ShortTrace point={point} />} />;
+  const reading = (label: string, id: string, point = find(id)) => <Reading label={label} point={point} size="small" testId={id} trace={<ShortTrace point={point} />} more={id === 'ambient-humidity' ? humidityLeft : null} />;
   return (
     <section className="weather" aria-label={words.climate.region}>
       {reading(words.climate.dewPoint, 'ambient-dew-point')}

@@ -42,7 +42,7 @@ export function Watch({ site, alarms, isLive }: ScreenProps) {
         {large.map((rig) => (
           <section key={rig.id} className="rig" data-chosen={rig === chosen || undefined} data-testid={`rig-${rig.id}`} aria-label={rig.name}>
             <RigHead rig={rig} zone={site.zone} />
-            <PressureProfile rig={rig} alarms={alarmsOf(rig.id)} />
+            <PressureProfile rig={rig} zone={site.zone} alarms={alarmsOf(rig.id)} />
             <RigSteel rig={rig} alarms={alarmsOf(rig.id)} />
           </section>
         ))}

@@ -1,8 +1,9 @@
 import { alarmPhrases } from './es-alarm-phrases.ts';
+import { linePhrases } from './es-line-phrases.ts';
 import { pointPhrases } from './es-point-phrases.ts';
 import { readyPhrases } from './es-ready-phrases.ts';
 
-const PHRASES: ReadonlyMap<string, string> = new Map(Object.entries({ ...alarmPhrases, ...readyPhrases, ...pointPhrases }));
+const PHRASES: ReadonlyMap<string, string> = new Map(Object.entries({ ...alarmPhrases, ...readyPhrases, ...pointPhrases, ...linePhrases }));
 
 /** Sentences of the server that hold a name or a number, which stays as it is. */
 const PATTERNS: readonly (readonly [RegExp, (...parts: string[]) => string])[] = [

@@ -57,6 +57,13 @@ export interface LineBaseline {
   readonly flowRatio: number | null;
 }
 
+/** A needle reading behind the nozzle of this shift and setup, with what the blast machine showed at that moment; psi gauge. */
+export interface NeedleReading {
+  readonly atMs: number;
+  readonly nozzle: number;
+  readonly supply: number | null;
+}
+
 /** What is known of a rig beside its sensors: people, modes and entries. */
 export interface Situation {
   readonly shiftSinceMs: number | null;
@@ -70,6 +77,7 @@ export interface Situation {
   readonly pressurisedSinceMs: number | null;
   readonly lastBlastingMs: number | null;
   readonly baseline: LineBaseline | null;
+  readonly needle: NeedleReading | null;
   readonly entries: Readonly<Partial<Record<EntryKind, Entry>>>;
   /** Calibrations and bump tests, the last few of each point, in the order in which they were done. */
   readonly checks: readonly SensorCheck[];
@@ -85,6 +93,7 @@ export const NO_SITUATION: Situation = {
   pressurisedSinceMs: null,
   lastBlastingMs: null,
   baseline: null,
+  needle: null,
   entries: {},
   checks: [],
 };

@@ -1,4 +1,4 @@
-import { type LineBaseline, NO_SITE_SITUATION, NO_SITUATION, type Situation, type SiteSituation } from '../alarms/situation.ts';
+import { type LineBaseline, type NeedleReading, NO_SITE_SITUATION, NO_SITUATION, type Situation, type SiteSituation } from '../alarms/situation.ts';
 import { flowRatio } from '../alarms/state-tests/line-tests.ts';
 import { usable } from '../alarms/view.ts';
 import type { PersonExposure } from '../exposure/person-exposure.ts';
@@ -80,7 +80,7 @@ export class SiteSituations {
     if (action.kind === 'hood-in') this.people.hoodOn(action.name, action.rig, atMs, atmosphereAt(view.elevation));
     if (action.kind === 'hood-out') this.people.hoodOff(action.name, atMs, atmosphereAt(view.elevation));
     const isNeedle = action.kind === 'entry' && action.entry === 'needle';
-    this.#set(action.rig, isNeedle ? { ...situation, baseline: readBaseline(view, atMs) ?? situation.baseline } : situation, timers);
+    this.#set(action.rig, isNeedle ? { ...situation, baseline: readBaseline(view, atMs) ?? situation.baseline, needle: readNeedle(situation, view, atMs) } : situation, timers);
     return null;
   }
 
@@ -91,7 +91,7 @@ export class SiteSituations {
 
   /** Something was changed on the rig: what the line lost before is no measure any more. */
   forgetBaseline(rig: string): void {
-    this.#rigs.set(rig, { ...this.of(rig), baseline: null });
+    this.#rigs.set(rig, { ...this.of(rig), baseline: null, needle: null });
   }
 
   /** What the sensors tell of the situation, once a second. */
@@ -124,6 +124,12 @@ export class SiteSituations {
     const ends = [situation.bumpTestUntilMs, situation.stopAnnouncedUntilMs].filter((ms) => ms !== null);
     timers.set(`mode ${rig}`, ends.length === 0 ? null : Math.min(...ends));
   }
+}
+
+/** The reading just entered; one without a value says that the needle was read, not what it showed. */
+function readNeedle({ entries, needle }: Situation, view: OwnerView, atMs: number): NeedleReading | null {
+  const nozzle = entries.needle?.value ?? null;
+  return nozzle === null ? needle : { atMs, nozzle, supply: usable(view.see('supply-pressure')) };
 }
 
 /** What the line shows while the needle is read; undefined where it is not under flow. */

@@ -6,7 +6,7 @@ import type { Quality, QualityReason } from '../points/reading.ts';
  * revision n+1 only and asks for a `snapshot` on a gap: the library's own recovery is never relied on.
  * Times are Unix milliseconds of the server's log clock; values are in the unit named beside them (UCUM).
  */
-export const LIVE_PROTOCOL = 1;
+export const LIVE_PROTOCOL = 2;
 
 /** The nearest limit of a value and how far it is, in the point's unit; negative once past it. */
 export interface Margin {
@@ -115,6 +115,16 @@ export interface LiveUnderHood {
   readonly sinceMs: number;
 }
 
+/** A reading of the needle gauge behind the nozzle, and what the line showed at that moment; psi. */
+export interface LiveNeedle {
+  readonly atMs: number;
+  readonly nozzle: number;
+  readonly supply: number | null;
+  /** Loss beyond the expected from blast machine to nozzle, and from compressor to blast machine; null where it was not measured. */
+  readonly residual: number | null;
+  readonly supplyLoss: number | null;
+}
+
 export interface LiveRig {
   readonly id: string;
   readonly name: string;
@@ -126,6 +136,10 @@ export interface LiveRig {
   readonly wanted: readonly [low: number, high: number] | null;
   /** As people say it: `3/8 in nozzle, 100 ft of 1 1/4 in hose`. */
   readonly built: string;
+  /** The same in numbers, as it is now: what the page computes with. SI. */
+  readonly line: { readonly elevation: number; readonly hose: { readonly bore: number; readonly length: number } | null; readonly nozzle: { readonly bore: number } | null };
+  /** Last needle reading of this shift and setup. */
+  readonly needle: LiveNeedle | null;
   readonly shift: LiveShift | null;
   readonly underHood: readonly LiveUnderHood[];
   /** A bump test runs until then: CO is not announced on this rig; null otherwise. */

@@ -1,7 +1,7 @@
 import { onGrid } from '../../domain/points/reading.ts';
 import type { PointState } from '../../domain/site/point-state.ts';
 import type { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
-import type { LiveDrill, LivePoint, LiveShift, LiveSite, Margin } from '../../domain/wire/live.ts';
+import type { LiveDrill, LiveNeedle, LivePoint, LiveRig, LiveShift, LiveSite, Margin } from '../../domain/wire/live.ts';
 
 /** The state of a site in the words of the wire. Reads the evaluator, keeps nothing. */
 
@@ -54,6 +54,8 @@ export function describeSite(state: SiteEvaluator, more: Pick<LiveSite, 'demo' |
       vesselRating: rig.vessel?.ratedPressure ?? null,
       wanted: rig.wanted ? [rig.wanted.low, rig.wanted.high] : null,
       built: rig.built,
+      line: describeLine(state, rig.id),
+      needle: describeNeedle(state, rig.id),
       shift: describeShift(state, rig.id),
       underHood: state.situation(rig.id).underHood,
       bumpTestUntilMs: state.situation(rig.id).bumpTestUntilMs,
@@ -62,6 +64,21 @@ export function describeSite(state: SiteEvaluator, more: Pick<LiveSite, 'demo' |
     drill: describeDrill(state),
     ...more,
   };
+}
+
+/** With what was changed on the shift, not only as configured. */
+function describeLine({ topology }: SiteEvaluator, rig: string): LiveRig['line'] {
+  const setup = topology?.owners.get(rig)?.setup;
+  const { hose = null, nozzle = null } = setup ?? {};
+  return { elevation: setup?.elevation ?? 0, hose: hose && { bore: hose.bore, length: hose.length }, nozzle: nozzle && { bore: nozzle.bore } };
+}
+
+function describeNeedle(state: SiteEvaluator, rig: string): LiveNeedle | null {
+  const { needle, baseline } = state.situation(rig);
+  if (!needle) return null;
+  // What an earlier reading found says nothing of this one.
+  const then = baseline?.atMs === needle.atMs ? baseline : null;
+  return { ...needle, residual: then?.residual ?? null, supplyLoss: then?.supplyLoss ?? null };
 }
 
 function describeDrill({ siteSituation: { drill } }: SiteEvaluator): LiveDrill | null {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { alignSeries } from '../../dashboard/chart/align-series.ts';
 import { blastingSpans } from '../../dashboard/chart/blasting-spans.ts';
-import { type Column, EMPTY_COLUMN, appendReading } from '../../dashboard/chart/column.ts';
+import { type Column, EMPTY_COLUMN, appendReading, medianSince } from '../../dashboard/chart/column.ts';
 
 const column = (...rows: [atMs: number, min: number | null, max: number | null][]): Column => ({ atMs: rows.map((r) => r[0]), min: rows.map((r) => r[1]), max: rows.map((r) => r[2]) });
 
@@ -54,6 +54,15 @@ describe('appendReading', () => {
     const c = column([10_000, 3, 3]);
     expect(appendReading(c, 9_000, 7, 1_000)).toBe(c);
     expect(appendReading(c, 10_000, 3, 1_000)).toBe(c);
+  });
+});
+
+describe('medianSince', () => {
+  it('takes the middle of the steps since then, one wild one not counting, and says nothing across a gap', () => {
+    const c = column([0, 90, 90], [10_000, 1, 3], [20_000, 4, 4], [30_000, 80, 80]);
+    expect(medianSince(c, 10_000)).toBe(4);
+    expect(medianSince(c, 31_000)).toBeNull();
+    expect(medianSince(column([10_000, 1, 3], [20_000, null, null], [30_000, 2, 2]), 10_000)).toBeNull();
   });
 });
 

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type Frame, layOutSpots, layOutStretches, topOfScale, yOf } from '../../dashboard/watch/profile/profile-geometry.ts';
 import { readLine } from '../../dashboard/watch/profile/read-line.ts';
+import { lookFor, reckonLine } from '../../dashboard/watch/profile/reckon.ts';
 import { scaleTicks } from '../../dashboard/watch/profile/scale-ticks.ts';
 import { pointKey } from '../../domain/points/reading.ts';
 import type { LiveAlarm, LivePoint } from '../../domain/wire/live.ts';
@@ -84,5 +85,37 @@ describe('profile geometry', () => {
     const bar = scaleTicks(140, 'si');
     expect(bar.map((t) => t.text)).toEqual(['0', '3', '6', '9']);
     expect(bar[1]?.psi).toBeCloseTo(43.51, 2);
+  });
+});
+
+describe('what is worked out of the line', () => {
+  const expected = point('rig-a', 'expected-nozzle-pressure', 95, 0);
+  const without = { ...rig, needle: null };
+
+  it('puts the server’s expectation in the middle of its interval, and expects nothing of a shut nozzle', () => {
+    const found = reckonLine(without, read([compressor, supply, nozzle, blasting, expected]), 0).expected;
+    expect(found?.value).toBe(95);
+    expect(found?.low).toBeLessThan(94);
+    expect(found?.high).toBeGreaterThan(96);
+    expect(reckonLine(without, read([compressor, supply, { ...nozzle, value: 0 }, { ...blasting, value: 0 }]), 0)).toEqual({ expected: null, computed: null, verdict: null });
+  });
+
+  it('computes the nozzle only where nothing good is measured, and nothing where the rig’s build is not known', () => {
+    expect(reckonLine(rig, read([compressor, supply, nozzle, blasting]), 0).computed).toBeNull();
+    const silent = read([compressor, supply, notGood(nozzle, 'stale'), blasting]);
+    // At the pressure at which the needle was read the nozzle has what the needle showed.
+    expect(reckonLine(rig, silent, 0).computed?.value).toBeCloseTo(94, 1);
+    expect(reckonLine({ ...rig, line: { ...rig.line, nozzle: null } }, silent, 0).computed).toBeNull();
+    expect(reckonLine(rig, read([compressor, notGood(supply, 'stale'), blasting]), 0).computed).toBeNull();
+  });
+
+  it('names what to look for by the pattern of the losses, several where one gauge can’t tell, nothing without an alarm', () => {
+    const restricted = [point('comp-1', 'compressor-pressure', 112.6, 0), supply, nozzle, blasting];
+    const low = [{ ...nozzleLow, owner: 'rig-a', value: 81, limit: 85 }];
+    expect(lookFor(reckonLine(rig, read(restricted, low), 0).verdict)).toMatchObject({ isLikely: true, things: expect.arrayContaining(['rich mix']) as unknown });
+    const alone = lookFor(reckonLine(without, read(restricted, low), 0).verdict);
+    expect(alone.isLikely).toBe(false);
+    expect(alone.things.length).toBeGreaterThan(1);
+    expect(reckonLine(rig, read(restricted), 0).verdict).toBeNull();
   });
 });

@@ -66,10 +66,12 @@ export function ProfileLimits({ frame, line, rig, units, isNarrow }: ProfileLimi
         </g>
       )}
       <path className="limit" d={`M${left} ${yOf(supplyLowPsi, frame)}H${machineX + 40}`} />
-      {/* Beyond the machine: before it, what is found wrong needs the room. */}
-      <text className="limit__text" x={machineX + 46} y={yOf(supplyLowPsi, frame) + 5}>
-        {words.line.supplyLow(text(supplyLowPsi))}
-      </text>
+      {/* Beyond the machine: before it, what is found wrong needs the room; and where that is beyond it too, it has the room. */}
+      {line.segments.some((one) => one.to === 'nozzle' && one.alarm) ? null : (
+        <text className="limit__text" x={machineX + 46} y={yOf(supplyLowPsi, frame) + 5}>
+          {words.line.supplyLow(text(supplyLowPsi))}
+        </text>
+      )}
     </g>
   );
 }

@@ -1,14 +1,11 @@
 import { useId } from 'react';
 import { useSeat } from '../../hooks/desk-context.ts';
-import { type Frame, type Spot, type Stretch, yOf } from './profile-geometry.ts';
-import { type AirLine, isAsExpected } from './read-line.ts';
+import type { Frame, Spot, Stretch } from './profile-geometry.ts';
 
 export interface ProfileLineProps {
   readonly frame: Frame;
-  readonly line: AirLine;
   readonly spots: readonly Spot[];
   readonly stretches: readonly Stretch[];
-  readonly inUnits: (psi: number) => string;
 }
 
 /** What lies under the line. A stretch with an unknown end is hatched, never bridged. */
@@ -29,10 +26,9 @@ export function ProfileBodies({ frame, stretches }: Pick<ProfileLineProps, 'fram
 }
 
 /** The measured pressure itself. */
-export function ProfileLine({ frame, line, spots, stretches, inUnits }: ProfileLineProps) {
+export function ProfileLine({ frame, spots, stretches }: ProfileLineProps) {
   return (
     <g>
-      <Expected line={line} spots={spots} frame={frame} inUnits={inUnits} />
       {spots.map((spot) => (
         <path key={spot.id} className="leader" data-unknown={spot.y === null || undefined} d={`M${spot.x} ${spot.y ?? 0}V${frame.heightPx + 4}`} />
       ))}
@@ -65,24 +61,4 @@ function StretchBody({ stretch: s, frame, hatch }: { stretch: Stretch; frame: Fr
     );
   }
   return <path className="body" data-priority={s.segment.alarm?.priority} d={`M${s.x1} ${s.y1}L${s.x2} ${s.y2}V${frame.heightPx}H${s.x1}z`} />;
-}
-
-/** What the rig as built should give at the nozzle for the supply it has: an estimate, so drawn as one. */
-function Expected({ line, spots, frame, inUnits }: Pick<ProfileLineProps, 'line' | 'spots' | 'frame' | 'inUnits'>) {
-  const { words } = useSeat();
-  const from = spots.find((s) => s.id === 'machine');
-  const at = spots.find((s) => s.id === 'nozzle');
-  if (line.expectedNozzlePsi === null || line.blasting === false || !at) return null;
-  const y = yOf(line.expectedNozzlePsi, frame);
-  return (
-    <g>
-      {from && from.y !== null ? <path className="expected" d={`M${from.x} ${from.y}L${at.x} ${y}`} /> : null}
-      <path className="expected__mark" d={`M${at.x - 9} ${y}l9 -9 9 9 -9 9z`} />
-      {isAsExpected(line) ? null : (
-        <text className="limit__text" x={at.x - 16} y={y - 8} textAnchor="end">
-          {words.line.expected(inUnits(line.expectedNozzlePsi))}
-        </text>
-      )}
-    </g>
-  );
 }

@@ -14,7 +14,8 @@ export function rigIds(count: number): string[] {
 
 export function fabricatedSite(nowMs: number, changes: Partial<LiveSite> = {}, rigCount = 2): LiveSite {
   const rig = (id: string, name: string, built: string): LiveRig => ({
-    id, name, built, site: SITE, compressor: 'comp-1', vesselRating: 125, wanted: [90, 105],
+    id, name, built, site: SITE, line: { elevation: 180, hose: { bore: 0.03175, length: 30.48 }, nozzle: { bore: id === 'rig-a' ? 0.0111125 : 0.009525 } },
+    needle: id === 'rig-a' ? { atMs: nowMs - 95 * 60_000, nozzle: 94, supply: 105, residual: 0.6, supplyLoss: 10 } : null, compressor: 'comp-1', vesselRating: 125, wanted: [90, 105],
     shift: { id: `shift-${id}`, rig: id, startedAtMs: nowMs - 3.7 * 3_600_000, startedBy: 'R. Calder' },
     underHood: id === 'rig-a' ? [{ name: 'J. Ortega', sinceMs: nowMs - 40 * 60_000 }] : [], bumpTestUntilMs: null,
   });

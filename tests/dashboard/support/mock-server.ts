@@ -62,7 +62,7 @@ export async function startMockServer(options: { page: string; role?: string }):
   });
   await app.register(fastifyStatic, { root: options.page });
   app.get('/api/session', async (_request, reply) => (isSignedIn ? { name, role } : reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'Sign in first.' })));
-  app.get('/api/ways-in', () => ({ openId: null, firstAdministrator: false, device: null }));
+  app.get('/api/ways-in', () => ({ demo: false, openId: null, firstAdministrator: false, device: null }));
   app.post<{ Body: { name: string; password: string } }>('/api/session', async (request, reply) => {
     if (request.body.password === 'wrong') return reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'No.' });
     isSignedIn = true;
@@ -85,7 +85,7 @@ export async function startMockServer(options: { page: string; role?: string }):
   });
   app.get<{ Params: { rig: string }; Querystring: { points: string; from: string; to: string; width: string } }>('/api/rigs/:rig/trace', async (request) => {
     const { points, from, to, width } = request.query;
-    return fabricatedTrace(request.params.rig, points.split(','), Date.parse(from), Date.parse(to), Number(width));
+    return fabricatedTrace(request.params.rig, points.split(','), Date.parse(from), Date.parse(to), Number(width), scenario === 'nozzle' && request.params.rig === 'rig-a' ? 15 : 0);
   });
   app.get<{ Params: { rig: string } }>('/api/rigs/:rig/readiness', async (request) => fabricatedReadiness(request.params.rig, Date.now()));
   const shifts = mockShiftRoutes(app, () => ({ name, role }), (rig, way, who) => {
