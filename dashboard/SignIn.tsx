@@ -51,6 +51,11 @@ export function SignIn({ words, language, onLanguage, onSignedIn }: SignInProps)
   return (
     <main className="sign-in">
       <form className="sign-in__form" onSubmit={(event) => void submit(event)} data-testid="sign-in">
+        {ways?.demo ? (
+          <p className="band band--demo" data-testid="demo-band">
+            <strong>{words.demoBand}</strong> <span>{words.demoText}</span>
+          </p>
+        ) : null}
         <h1>{words.product}</h1>
         <p className="sign-in__about">{way === 'first' ? words.signIn.first : way === 'code' ? words.signIn.codeAbout : words.signIn.about}</p>
         {way === 'first' || way === 'code' ? <Field name="code" label={words.signIn.firstCode} autoComplete="off" /> : null}
@@ -61,6 +66,7 @@ export function SignIn({ words, language, onLanguage, onSignedIn }: SignInProps)
           <Field name="password" label={way === 'code' ? words.signIn.newPassword : words.signIn.password} type="password" autoComplete={way === 'password' ? 'current-password' : 'new-password'} />
         )}
         {way === 'password' && isCodeNeeded ? <Field name="code" label={words.signIn.code} inputMode="numeric" autoComplete="one-time-code" /> : null}
+        {ways?.demo ? <p className="sign-in__about">{words.signIn.demo}</p> : null}
         {failure ? (
           <p className="sign-in__failure" role="alert">
             {failure}
@@ -99,7 +105,7 @@ function Field({ name, label, type = 'text', inputMode, autoComplete }: FieldPro
 
 function OtherWay({ onChoose, children }: { readonly onChoose: () => void; readonly children: string }) {
   return (
-    <button type="button" className="action" onClick={onChoose}>
+    <button type="button" className="action action--quiet" onClick={onChoose}>
       {children}
     </button>
   );

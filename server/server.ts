@@ -154,6 +154,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     ...options.gateway,
     drills: options.drills ?? null,
     pagesConnected: () => push?.connected() ?? 0,
+    isDemo: options.demo,
     version: options.version,
     dataDir: options.dataDir,
     settings: new Settings({ house: options.settings ?? NO_FILES, writers, accounts, store, onChanged: (site) => notify.configure(site), clock, log }),

@@ -126,15 +126,19 @@ function word(): string {
 
 /** Who is under the hood in the demo. */
 const BLASTERS = ['Ray', 'Sam', 'Kim', 'Ali', 'Jo', 'Max'];
+/** Who tends the pots. */
+const TENDER = 'Nell';
 
 async function startShifts(house: House, site: string): Promise<void> {
   const writer = house.server.writer(site);
   const rigs = writer?.state.config?.rigs ?? [];
   for (const rig of rigs) {
-    await writer?.act({ kind: 'start-shift', rig: rig.id, by: 'supervisor', role: 'supervisor', from: 'demo', key: `demo-start-${rig.id}` });
+    const blaster = BLASTERS[rigs.indexOf(rig) % BLASTERS.length] ?? 'Ray';
+    const crew = [{ name: blaster, job: 'blaster' }, { name: TENDER, job: 'pot tender' }];
+    await writer?.act({ kind: 'start-shift', rig: rig.id, crew, by: 'supervisor', role: 'supervisor', from: 'demo', key: `demo-start-${rig.id}` });
     const tender = (what: string) => ({ rig: rig.id, by: 'tender', role: 'tender', from: 'demo', key: `demo-${what}-${rig.id}` });
     for (const entry of ['bump-done', 'blotter'] as const) await writer?.act({ ...tender(entry), kind: 'entry', entry, value: null, place: '', text: '' });
-    await writer?.act({ ...tender('hood-in'), kind: 'hood-in', name: BLASTERS[rigs.indexOf(rig) % BLASTERS.length] ?? 'Ray' });
+    await writer?.act({ ...tender('hood-in'), kind: 'hood-in', name: blaster });
   }
 }
 

@@ -27,6 +27,8 @@ export function signIn(credentials: Credentials): Promise<Answer<Session>> {
 
 /** How one can sign in on this browser. */
 export interface WaysIn {
+  /** Everything behind it is made up. */
+  readonly demo: boolean;
   /** Name of the company's sign-in; null where there is none. */
   readonly openId: string | null;
   /** Nobody exists yet. */

@@ -1,4 +1,4 @@
-import { type ReactNode, useEffect, useMemo, useState } from 'react';
+import { type ReactNode, useEffect, useLayoutEffect, useMemo, useState } from 'react';
 import { useSeat } from '../hooks/desk-context.ts';
 import { useIsLive } from '../hooks/use-link.ts';
 import { useRoute } from '../hooks/use-route.ts';
@@ -23,6 +23,12 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   const isOutdated = useSelected(desk.feed, (feed) => feed.isOutdated);
   const [siteId, setSiteId] = useState<string | null>(null);
   const { route, rest, query } = useRoute();
+  const place = [route, ...rest].join('/');
+  // The browser knows of no new page here: without this one opens in the middle of another. Before what scrolls to an alarm asked for.
+  useLayoutEffect(() => {
+    // Its promise, in browsers that give one, is no clean-up.
+    void window.scrollTo(0, 0);
+  }, [place]);
   const site = sites.find((s) => s.id === siteId) ?? sites[0];
   const told = useMemo(() => alarms.filter((a) => a.site === site?.id).map((alarm) => tellAlarm(alarm, words)), [alarms, site?.id, words]);
   // A message leads to an alarm, wherever it stands; the list of sites to one of them.

@@ -38,6 +38,9 @@ export function EntryKeys({ rig, zone, entries, onDone }: EntryKeysProps) {
   return (
     <section className="rig-page__block" aria-label={told.readings} data-testid="entries">
       <h2>{open === null ? told.readings : told.kinds[open]}</h2>
+      <p className="rig-page__done" role="status" data-testid="noted">
+        {done}
+      </p>
       {open === null ? (
         <div className="keys">
           {ENTRY_KEYS.map((kind) => {
@@ -61,9 +64,6 @@ export function EntryKeys({ rig, zone, entries, onDone }: EntryKeysProps) {
       ) : (
         <EntryPad key={open} kind={open} rig={rig} entries={entries} isSending={isSending} onTell={(choice, place, label) => void tell(open, choice, place, label)} onClose={() => setOpen(null)} />
       )}
-      <p className="rig-page__done" role="status" data-testid="noted">
-        {done}
-      </p>
       <p className="alarm__failure" role="alert">
         {failure ?? ''}
       </p>

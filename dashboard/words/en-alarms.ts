@@ -35,7 +35,7 @@ export const alarms = {
   journal: 'Journal',
   metrics: 'Metrics',
   tabs: 'Alarms',
-  summary: (n: number) => (n === 0 ? 'Somebody has each of them.' : `Nobody has ${n} of them.`),
+  summary: (n: number) => (n === 0 ? 'Somebody has each of them.' : `${n} that nobody has yet.`),
   newOrder: 'New order',
   held: 'Order held while you read',
   heldNew: (n: number) => `${several(n, 'new alarm', 'new alarms')} at the end`,

@@ -161,8 +161,8 @@ export const proposalPage = {
 export const rig = {
   hood: 'Under the hood',
   under: 'under the hood',
-  out: (name: string) => `${name} out`,
-  in: (name: string) => `${name} in`,
+  out: (name: string) => `Log ${name} out`,
+  in: (name: string) => `Log ${name} in`,
   otherName: 'Somebody else',
   logIn: 'Log in',
   readings: 'Readings and events',

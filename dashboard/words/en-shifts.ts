@@ -27,7 +27,7 @@ export const shifts = {
   rig: 'Rig',
   everyRig: 'Every rig',
   everySite: 'Every site',
-  state: 'How far',
+  state: 'State',
   everyState: 'Any',
   from: 'From',
   to: 'To',
@@ -51,7 +51,7 @@ export const shifts = {
     lost: 'Production lost', bore: 'Bore at end', coverage: 'Recorded',
   },
 
-  orders: { note: 'Note', handover: 'Hand over', end: 'End the shift', rig: (name: string) => `At ${name}: hood, readings` },
+  orders: { next: (rig: string) => `Start the next shift on ${rig}`, note: 'Note', handover: 'Hand over', end: 'End the shift', rig: (name: string) => `At ${name}: hood, readings` },
   note: {
     title: 'Note',
     text: 'What is to be remembered?',
@@ -165,7 +165,8 @@ export const shifts = {
     },
     wrong: (field: string, example: string) => `${field}: write a number with its unit, for example ${example}.`,
     needRig: 'Choose the rig.',
-    noneFree: 'A shift is running on every rig of this site.',
+    noneFree: 'A shift is running on every rig of this site. End one first; the next can start then.',
+    toRunning: (rig: string) => `The shift on ${rig}`,
     do: (rig: string) => (rig === '' ? 'Start the shift' : `Start the shift on ${rig}`),
     duty: 'Starting a shift starts the record, nothing else. Whether work begins is the supervisor’s decision.',
   },

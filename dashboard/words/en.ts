@@ -67,6 +67,8 @@ export const en = {
   fromTo: (from: string, to: string) => `${from} to ${to}`,
   /** A sentence of the server in this language; what a site or a person wrote stands as it is. The server speaks English. */
   told: (text: string): string => text,
+  /** A line of the journal. */
+  journalLine: (text: string): string => text,
   reasons,
   priorities,
   states,
@@ -75,6 +77,7 @@ export const en = {
   roleNames: (role: string) => (roles as Readonly<Record<string, string>>)[role] ?? role,
 
   signIn: {
+    demo: 'Names and passwords stand where the demo was started: in the window of the command, below its address.',
     title: 'Sign in',
     about: 'The pot tender’s second pair of eyes.',
     name: 'Name',

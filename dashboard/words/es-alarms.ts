@@ -35,7 +35,7 @@ export const alarms: Words['alarms'] = {
   journal: 'Diario',
   metrics: 'Medidas',
   tabs: 'Alarmas',
-  summary: (n) => (n === 0 ? 'Todas tienen quien se encargue.' : `De ${n} no se encarga nadie.`),
+  summary: (n) => (n === 0 ? 'Todas tienen quien se encargue.' : `${n} de las que aún no se encarga nadie.`),
   newOrder: 'Reordenar',
   held: 'El orden no cambia mientras usted lee',
   heldNew: (n) => `${several(n, 'alarma nueva', 'alarmas nuevas')} al final`,

@@ -164,8 +164,8 @@ export const proposalPage: Shifts['proposalPage'] = {
 export const rig: Words['rig'] = {
   hood: 'Bajo escafandra',
   under: 'bajo escafandra',
-  out: (name) => `${name} fuera`,
-  in: (name) => `${name} dentro`,
+  out: (name) => `Anotar salida de ${name}`,
+  in: (name) => `Anotar entrada de ${name}`,
   otherName: 'Otra persona',
   logIn: 'Anotar',
   readings: 'Lecturas y sucesos',

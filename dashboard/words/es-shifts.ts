@@ -28,7 +28,7 @@ export const shifts: Words['shifts'] = {
   rig: 'Equipo',
   everyRig: 'Todos los equipos',
   everySite: 'Todas las obras',
-  state: 'Hasta dónde',
+  state: 'Estado',
   everyState: 'Cualquiera',
   from: 'Desde',
   to: 'Hasta',
@@ -52,7 +52,7 @@ export const shifts: Words['shifts'] = {
     lost: 'Producción perdida', bore: 'Diámetro al final', coverage: 'Registrado',
   },
 
-  orders: { note: 'Nota', handover: 'Entregar', end: 'Terminar el turno', rig: (name) => `En ${name}: escafandra, lecturas` },
+  orders: { next: (rig) => `Empezar el próximo turno de ${rig}`, note: 'Nota', handover: 'Entregar', end: 'Terminar el turno', rig: (name) => `En ${name}: escafandra, lecturas` },
   note: {
     title: 'Nota',
     text: '¿Qué hay que recordar?',
@@ -166,7 +166,8 @@ export const shifts: Words['shifts'] = {
     },
     wrong: (field, example) => `${field}: escriba un número con su unidad, por ejemplo ${example}.`,
     needRig: 'Elija el equipo.',
-    noneFree: 'En todos los equipos de esta obra hay un turno en marcha.',
+    noneFree: 'En todos los equipos de esta obra hay un turno en marcha. Termine uno primero; luego puede empezar el siguiente.',
+    toRunning: (rig) => `El turno de ${rig}`,
     do: (rig) => (rig === '' ? 'Iniciar el turno' : `Iniciar el turno en ${rig}`),
     duty: 'Iniciar un turno inicia el registro, nada más. Si se empieza a trabajar lo decide el supervisor.',
   },

@@ -1,6 +1,7 @@
 import type { Words } from './en.ts';
 import { alarms, aside, journal, metrics, sound } from './es-alarms.ts';
 import { drill } from './es-drill.ts';
+import { tellJournalInSpanish } from './es-journal.ts';
 import { tellInSpanish } from './es-told.ts';
 import { people } from './es-people.ts';
 import { ready } from './es-ready.ts';
@@ -29,6 +30,7 @@ export const es: Words = {
   hour: 'h',
   fromTo: (from, to) => `${from} a ${to}`,
   told: tellInSpanish,
+  journalLine: tellJournalInSpanish,
   reasons: {
     stale: 'sensor callado',
     'never-seen': 'sin lectura todavía',
@@ -66,6 +68,7 @@ export const es: Words = {
   roleNames: (role) => (roles as Readonly<Record<string, string>>)[role] ?? role,
 
   signIn: {
+    demo: 'Los nombres y las contraseñas están donde se inició la demostración: en la ventana de la orden, bajo su dirección.',
     title: 'Entrar',
     about: 'El segundo par de ojos del ayudante de tolva.',
     name: 'Nombre',

@@ -55,6 +55,8 @@ export interface ApiContext {
   /** Plays drills on training sites; null where nothing does. */
   readonly drills: DrillRunner | null;
   readonly pagesConnected: () => number;
+  /** Every site of this process is made up. */
+  readonly isDemo: boolean;
   readonly version: string;
   readonly dataDir: string;
   readonly settings: Settings;

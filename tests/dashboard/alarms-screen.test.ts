@@ -1,32 +1,19 @@
-import { rmSync } from 'node:fs';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
 import { CO, NOZZLE } from './support/alarm-scenarios.ts';
 import { fabricatedAlarm } from './support/fabricated-site.ts';
-import { type MockServer, startMockServer } from './support/mock-server.ts';
-import { type Opened, type SizeName, buildPage, launch, openPage } from './support/open-page.ts';
+import { startMockServer } from './support/mock-server.ts';
+import { type Opened, type SizeName, openPage } from './support/open-page.ts';
+import { pageUnderTest } from './support/page-under-test.ts';
 import type { Scenario } from './support/scenarios.ts';
 
 /** The Alarms screen in a real browser. Pictures land beside the others, to be looked at. */
-let browser: Browser;
-let server: MockServer;
-let folder: string;
+const under = pageUnderTest();
 
-beforeAll(async () => {
-  folder = await buildPage();
-  [browser, server] = await Promise.all([launch(), startMockServer({ page: folder })]);
-}, 60_000);
-afterAll(async () => {
-  await browser.close();
-  await server.close();
-  rmSync(folder, { recursive: true });
-});
-beforeEach(() => server.play('normal'));
-
-async function openAlarms(size: SizeName, scenario: Scenario, hash = '#/alarms', url = server.url): Promise<Opened> {
-  const opened = await openPage(browser, url, size);
+async function openAlarms(size: SizeName, scenario: Scenario, hash = '#/alarms', url = under.server.url): Promise<Opened> {
+  const opened = await openPage(under.browser, url, size);
   await opened.page.getByTestId('link-state').filter({ hasText: 'Live' }).waitFor();
-  server.play(scenario);
+  under.server.play(scenario);
   await opened.page.evaluate(`location.hash = '${hash}'`);
   await opened.page.getByTestId('alarms-screen').waitFor();
   await opened.page.waitForTimeout(600);
@@ -62,8 +49,8 @@ const bring = (page: Page, testId: string, block: 'start' | 'center'): Promise<u
 
 describe.each(['desk', 'phone'] satisfies SizeName[])('Alarms at %s size', (size) => {
   it('is one tap from Watch and one back, and nothing above it moves', async () => {
-    const { page } = await openPage(browser, server.url, size);
-    server.play('list');
+    const { page } = await under.open(size);
+    under.server.play('list');
     const strip = page.getByTestId('alarm-strip');
     await strip.getByTestId('alarm-c1').waitFor();
     const before = [await strip.boundingBox(), await page.getByTestId('sound').boundingBox(), await page.getByTestId('door').boundingBox()];
@@ -140,8 +127,8 @@ describe.each(['desk', 'phone'] satisfies SizeName[])('Alarms at %s size', (size
     await shoot('alarms-shelve-confirm');
     await page.getByTestId('aside-do').click();
     await page.getByTestId('aside-dialog').waitFor({ state: 'detached' });
-    expect(server.orders.at(-1)).toMatchObject({ id: 'n1', order: 'shelve', body: { reason: 'known-cause', text: 'Rich mix, choke being cleaned', minutes: 30 } });
-    expect(server.orders.at(-1)?.key).toMatch(/^[0-9a-f]{32}$/);
+    expect(under.server.orders.at(-1)).toMatchObject({ id: 'n1', order: 'shelve', body: { reason: 'known-cause', text: 'Rich mix, choke being cleaned', minutes: 30 } });
+    expect(under.server.orders.at(-1)?.key).toMatch(/^[0-9a-f]{32}$/);
     await page.getByTestId('tab-alarms/aside').click();
     await page.getByTestId('aside-shelved').getByTestId('alarm-n1').waitFor();
     await shoot('alarms-aside');
@@ -190,13 +177,13 @@ describe.each(['desk', 'phone'] satisfies SizeName[])('Alarms at %s size', (size
     await page.waitForTimeout(300);
     await shoot('sound-armed');
     await page.keyboard.press('Escape');
-    server.play('list');
+    under.server.play('list');
     await page.locator('[data-sound="sounding"]').waitFor();
     await shoot('sound-sounding');
     await key.click();
     await page.locator('[data-sound="silent"]').waitFor();
     expect(await page.getByTestId('alarms-screen').getByTestId('alarm-c1').getAttribute('data-state')).toBe('unacknowledged');
-    server.raise(fabricatedAlarm({ ...CO, id: 'c9', rig: 'rig-b', owner: 'rig-b', raisedAtMs: Date.now() }));
+    under.server.raise(fabricatedAlarm({ ...CO, id: 'c9', rig: 'rig-b', owner: 'rig-b', raisedAtMs: Date.now() }));
     await page.locator('[data-sound="sounding"]').waitFor();
     await page.close();
   });
@@ -204,8 +191,8 @@ describe.each(['desk', 'phone'] satisfies SizeName[])('Alarms at %s size', (size
 
 describe('Alarms', () => {
   it('takes I have it, then blaster out, also in the strip of Watch', async () => {
-    const { page, shoot } = await openPage(browser, server.url, 'desk');
-    server.play('list');
+    const { page, shoot } = await under.open('desk');
+    under.server.play('list');
     const alarm = page.getByTestId('alarm-strip').getByTestId('alarm-c1');
     await alarm.getByTestId('acknowledge').click();
     await alarm.getByTestId('confirm-out').waitFor();
@@ -213,13 +200,13 @@ describe('Alarms', () => {
     const box = await alarm.getByTestId('confirm-out').boundingBox();
     expect(box?.height).toBeGreaterThanOrEqual(72);
     await alarm.getByTestId('confirm-out').click();
-    await expect.poll(() => server.orders.slice(-2).map((o) => [o.order, o.body])).toEqual([['acknowledge', { atRig: false }], ['confirm-out', {}]]);
+    await expect.poll(() => under.server.orders.slice(-2).map((o) => [o.order, o.body])).toEqual([['acknowledge', { atRig: false }], ['confirm-out', {}]]);
     await page.close();
   });
 
   it.each(['desk', 'phone'] satisfies SizeName[])('says on Watch at %s size that there is a flood', async (size) => {
-    const { page, shoot } = await openPage(browser, server.url, size);
-    server.play('flood');
+    const { page, shoot } = await under.open(size);
+    under.server.play('flood');
     await page.getByTestId('door').filter({ hasText: 'Flood: 23' }).waitFor();
     await page.waitForTimeout(600);
     await shoot('watch-flood');
@@ -230,7 +217,7 @@ describe('Alarms', () => {
   it('moves nothing under a hand that reads, and offers the new order', async () => {
     const { page, shoot } = await openAlarms('desk', 'list');
     await readAt(page, 'entry-n1');
-    server.raise(fabricatedAlarm({ ...NOZZLE, id: 'n9', priority: 'high', rig: 'rig-b', owner: 'rig-b', raisedAtMs: Date.now() }));
+    under.server.raise(fabricatedAlarm({ ...NOZZLE, id: 'n9', priority: 'high', rig: 'rig-b', owner: 'rig-b', raisedAtMs: Date.now() }));
     await page.getByTestId('new-order').waitFor();
     expect(await entryKeys(page)).toEqual(['c1', 'n1', 'n2', 'c2', 'h1', 'n9']);
     await shoot('alarms-held');
@@ -250,18 +237,18 @@ describe('Alarms', () => {
 
   it('takes a whole group with one word, but never CO', async () => {
     const { page } = await openAlarms('desk', 'trip');
-    const before = server.orders.length;
+    const before = under.server.orders.length;
     await page.getByTestId('have-group').click();
     await page.getByText('all in hand').waitFor();
-    const taken = server.orders.slice(before).map((o) => o.id);
+    const taken = under.server.orders.slice(before).map((o) => o.id);
     expect(taken.length).toBe(8);
     expect(taken).not.toContain('co-b');
     await page.close();
   });
 
   it('is ink and no button to those who look on', async () => {
-    const looking = await startMockServer({ page: folder, role: 'viewer' });
-    const { page } = await openPage(browser, looking.url, 'desk');
+    const looking = await startMockServer({ page: under.folder, role: 'viewer' });
+    const { page } = await openPage(under.browser, looking.url, 'desk');
     looking.play('list');
     await page.getByTestId('door').click();
     await page.getByTestId('entry-c1').getByTestId('toggle-card').click();
@@ -272,8 +259,8 @@ describe('Alarms', () => {
   });
 
   it('gives the safety officer what is theirs', async () => {
-    const officer = await startMockServer({ page: folder, role: 'safety-officer' });
-    const { page, shoot } = await openPage(browser, officer.url, 'desk');
+    const officer = await startMockServer({ page: under.folder, role: 'safety-officer' });
+    const { page, shoot } = await openPage(under.browser, officer.url, 'desk');
     officer.play('list');
     await page.getByTestId('door').click();
     await page.getByTestId('entry-c1').getByTestId('toggle-card').click();

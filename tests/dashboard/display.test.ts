@@ -1,33 +1,15 @@
-import { rmSync } from 'node:fs';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { axeComplaints } from './support/axe-complaints.ts';
-import { type MockServer, startMockServer } from './support/mock-server.ts';
-import { buildPage, launch, openPage } from './support/open-page.ts';
+import type { Page } from 'playwright-core';
+import { beforeEach, describe, expect, it } from 'vitest';
+import { CONTRAST, axeComplaints } from './support/axe-complaints.ts';
+import { startMockServer } from './support/mock-server.ts';
 import { sideways, smallTargets } from './support/page-checks.ts';
+import { pageUnderTest } from './support/page-under-test.ts';
 import { belowTheFloor, colourfulShare, tabThrough } from './support/see.ts';
 import { SCREENS, walkTo } from './support/walk.ts';
 
 /** The mechanical ones of the display points (docs/display.md), on every screen of the built page. */
-let browser: Browser;
-let server: MockServer;
-let folder: string;
-
-beforeAll(async () => {
-  folder = await buildPage();
-  [browser, server] = await Promise.all([launch(), startMockServer({ page: folder })]);
-}, 240_000);
-afterAll(async () => {
-  await browser.close();
-  await server.close();
-  rmSync(folder, { recursive: true });
-});
-beforeEach(() => {
-  server.freeze(false);
-  server.change({});
-  server.play('normal');
-  server.free('rig-b');
-});
+const under = pageUnderTest();
+beforeEach(() => under.server.free('rig-b'));
 
 async function choose(page: Page, ...names: string[]): Promise<void> {
   await page.getByTestId('menu').locator('summary').click();
@@ -35,16 +17,16 @@ async function choose(page: Page, ...names: string[]): Promise<void> {
   await page.keyboard.press('Escape');
 }
 
-describe.each(['Day', 'Night', 'Sun'])('light: %s', (light) => {
+describe.each(['Day', 'Night', 'Sun'] as const)('light: %s', (light) => {
   // Only colours differ between the lights.
   it('axe finds nothing on any screen, while alarms stand', async () => {
-    server.play('list');
-    const { page, shoot } = await openPage(browser, server.url, 'desk');
+    under.server.play('list');
+    const { page, shoot } = await under.open('desk');
     await choose(page, light);
     const found: string[] = [];
     for (const [name, address, settled] of SCREENS) {
       await walkTo(page, address, settled);
-      found.push(...(await axeComplaints(page, light === 'Day' ? undefined : 'color-contrast')).map((complaint) => `${name}: ${complaint}`));
+      found.push(...(await axeComplaints(page, light === 'Day' ? undefined : CONTRAST[light])).map((complaint) => `${name}: ${complaint}`));
       if (light !== 'Day') await shoot(`${light.toLowerCase()}-${name}`);
     }
     expect(found).toEqual([]);
@@ -53,8 +35,8 @@ describe.each(['Day', 'Night', 'Sun'])('light: %s', (light) => {
 });
 
 it('axe finds nothing where one signs in', async () => {
-  const own = await startMockServer({ page: folder });
-  const page = await browser.newPage();
+  const own = await startMockServer({ page: under.folder });
+  const page = await under.browser.newPage();
   await page.goto(own.url);
   await page.getByTestId('sign-in').waitFor();
   expect(await axeComplaints(page)).toEqual([]);
@@ -63,19 +45,19 @@ it('axe finds nothing where one signs in', async () => {
 }, 180_000);
 
 it('2: normal is grey: under one hundredth of the pixels have colour, traces apart', async () => {
-  const { page } = await openPage(browser, server.url, 'desk');
+  const { page } = await under.open('desk');
   await page.getByTestId('link-state').filter({ hasText: 'Live' }).waitFor();
   expect(await colourfulShare(page, '.uplot')).toBeLessThan(0.01);
   // The measure sees colour where there is some.
-  server.play('co');
+  under.server.play('co');
   await page.getByTestId('alarm-strip').getByTestId('alarm-c1').waitFor();
   expect(await colourfulShare(page, '.uplot')).toBeGreaterThan(0.02);
   await page.close();
 }, 180_000);
 
 it('15: without motion nothing moves, and what nobody has is still told apart', async () => {
-  const { page } = await openPage(browser, server.url, 'desk');
-  server.play('co');
+  const { page } = await under.open('desk');
+  under.server.play('co');
   const edge = page.getByTestId('alarm-strip').getByTestId('alarm-c1');
   await edge.waitFor();
   const running = (): Promise<number> => page.evaluate<number>(`document.getAnimations().filter((a) => a.playState === 'running' && a.id !== 'stand-still').length`);
@@ -88,7 +70,7 @@ it('15: without motion nothing moves, and what nobody has is still told apart', 
 }, 180_000);
 
 it('17: in the sun lines are three pixels and more, on white', async () => {
-  const { page } = await openPage(browser, server.url, 'desk');
+  const { page } = await under.open('desk');
   await choose(page, 'Sun');
   expect(await page.evaluate(`parseFloat(getComputedStyle(document.querySelector('.pressure')).strokeWidth)`)).toBeGreaterThanOrEqual(3);
   expect(await page.evaluate(`getComputedStyle(document.documentElement).getPropertyValue('--paper')`)).toMatch(/^\s*#fff(fff)?$/);
@@ -96,8 +78,8 @@ it('17: in the sun lines are three pixels and more, on white', async () => {
 }, 180_000);
 
 it('18, 21: at 320 pixels, as at twice the size, nothing is lost sideways, and what works is as large as a glove needs', async () => {
-  server.play('list');
-  const { page, shoot } = await openPage(browser, server.url, 'narrow', true);
+  under.server.play('list');
+  const { page, shoot } = await under.open('narrow', true);
   const found: string[] = [];
   for (const [name, address, settled] of SCREENS) {
     await walkTo(page, address, settled);
@@ -109,11 +91,22 @@ it('18, 21: at 320 pixels, as at twice the size, nothing is lost sideways, and w
   await page.close();
 }, 180_000);
 
+it('begins each screen at its top, however far down the one before was', async () => {
+  const { page } = await under.open('phone');
+  await walkTo(page, '#/shifts/shift-rig-a/summary', '[data-testid="alarms-part"]');
+  await page.evaluate('window.scrollTo(0, 600)');
+  expect(await page.evaluate('window.scrollY')).toBeGreaterThan(300);
+  await walkTo(page, '#/shifts', '[data-testid="shift-list"]');
+  await expect.poll(() => page.evaluate('window.scrollY')).toBe(0);
+  await walkTo(page, '#/rig/rig-a', '[data-testid="entries"]');
+  await page.close();
+}, 180_000);
+
 it('25: the keyboard reaches everything, with a ring to be seen and nothing over it', async () => {
-  server.play('list');
-  const { page } = await openPage(browser, server.url, 'desk');
+  under.server.play('list');
+  const { page } = await under.open('desk');
   const found: string[] = [];
-  for (const [name, address, settled] of SCREENS.filter(([one]) => ['watch', 'alarms', 'shift-log', 'ready', 'rig'].includes(one))) {
+  for (const [name, address, settled] of SCREENS.filter(([one]) => ['watch', 'alarms', 'shift-log', 'ready', 'rig', 'sizing'].includes(one))) {
     await walkTo(page, address, settled);
     const reached = await tabThrough(page);
     if (reached.length < 8) found.push(`${name}: only ${reached.length} reached`);

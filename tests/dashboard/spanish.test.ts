@@ -1,27 +1,15 @@
-import { rmSync } from 'node:fs';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
 import { en } from '../../dashboard/words/en.ts';
 import { es } from '../../dashboard/words/es.ts';
-import { type MockServer, startMockServer } from './support/mock-server.ts';
-import { type SizeName, buildPage, launch, openPage } from './support/open-page.ts';
+import { startMockServer } from './support/mock-server.ts';
+import type { Opened, SizeName } from './support/open-page.ts';
 import { sideways } from './support/page-checks.ts';
+import { pageUnderTest } from './support/page-under-test.ts';
 import { SCREENS, walkTo } from './support/walk.ts';
 
 /** The page in Spanish, in a real browser. */
-let browser: Browser;
-let server: MockServer;
-let folder: string;
-
-beforeAll(async () => {
-  folder = await buildPage();
-  [browser, server] = await Promise.all([launch(), startMockServer({ page: folder })]);
-}, 240_000);
-afterAll(async () => {
-  await browser.close();
-  await server.close();
-  rmSync(folder, { recursive: true });
-});
+const under = pageUnderTest();
 
 /** Whole sentences of the English words; those that are the same in Spanish are no sign of anything. */
 function sentences(node: unknown, other: unknown): string[] {
@@ -39,8 +27,8 @@ async function englishOn(page: Page): Promise<string[]> {
   return lines.filter((line) => ENGLISH.has(line));
 }
 
-async function inSpanish(size: SizeName): Promise<Awaited<ReturnType<typeof openPage>>> {
-  const opened = await openPage(browser, server.url, size);
+async function inSpanish(size: SizeName): Promise<Opened> {
+  const opened = await under.open(size);
   await opened.page.getByTestId('menu').locator('summary').click();
   await opened.page.getByRole('radio', { name: 'Español' }).check();
   await opened.page.getByRole('radio', { name: 'Español' }).and(opened.page.locator(':checked')).waitFor();
@@ -51,8 +39,8 @@ async function inSpanish(size: SizeName): Promise<Awaited<ReturnType<typeof open
 
 describe.each(['desk', 'phone'] satisfies SizeName[])('in Spanish at %s size', (size) => {
   it('leaves no English on any screen, and everything in its place', async () => {
-    server.play('list');
-    server.free('rig-b');
+    under.server.play('list');
+    under.server.free('rig-b');
     const { page, complaints, shoot } = await inSpanish(size);
     expect(await page.locator('html').getAttribute('lang')).toBe('es');
     const left: string[] = [];
@@ -68,7 +56,7 @@ describe.each(['desk', 'phone'] satisfies SizeName[])('in Spanish at %s size', (
   }, 180_000);
 
   it('says what stands and what to do first', async () => {
-    server.play('co');
+    under.server.play('co');
     const { page, shoot } = await inSpanish(size);
     await walkTo(page, '#/watch', '[data-testid="alarm-strip"] [data-testid="alarm-c1"]');
     const strip = await page.getByTestId('alarm-strip').innerText();
@@ -81,8 +69,8 @@ describe.each(['desk', 'phone'] satisfies SizeName[])('in Spanish at %s size', (
 });
 
 it('is chosen before signing in, kept over a reload, and taken from the device where nobody chose', async () => {
-  const own = await startMockServer({ page: folder });
-  const context = await browser.newContext({ locale: 'es-MX' });
+  const own = await startMockServer({ page: under.folder });
+  const context = await under.browser.newContext({ locale: 'es-MX' });
   const page = await context.newPage();
   await page.goto(own.url);
   await page.getByRole('button', { name: es.signIn.submit }).waitFor();

@@ -3,12 +3,16 @@ import { en } from '../../dashboard/words/en.ts';
 import { es } from '../../dashboard/words/es.ts';
 import { LANGUAGE_CODES, fetchWords } from '../../dashboard/words/languages.ts';
 import { type Cause, THINGS_TO_CHECK, thingsToCheck } from '../../domain/air/likely-cause.ts';
+import type { AlarmState } from '../../domain/alarms/alarm.ts';
+import type { AlarmHappening } from '../../domain/alarms/alarm-step.ts';
 import { ALARM_TABLE } from '../../domain/alarms/table.ts';
 import { POINT_KINDS } from '../../domain/points/catalogue.ts';
 import { BEFORE_STEPS } from '../../domain/shift/readiness/before-steps.ts';
 import { CLOSING_STEPS } from '../../domain/shift/readiness/closing-steps.ts';
 import { CHECKS_DONE } from '../../domain/shift/readiness/judge-readiness.ts';
 import { EVENT_WORDS } from '../../domain/shift/readiness/step.ts';
+import { journalText } from '../../server/api/journal-text.ts';
+import type { JournalItem } from '../../server/record/store.ts';
 
 /** Every word of a language by its place, e.g. `alarms.iHaveIt`; a function is asked with what is told apart in the result. */
 function leaves(node: unknown, path: string): [string, string][] {
@@ -21,7 +25,7 @@ function leaves(node: unknown, path: string): [string, string][] {
 const GIVEN = ['7', '8', '9', '11'];
 
 /** The same in both languages: names, signs, units, and words that are spelt alike. */
-const ALIKE = /^settingsScreen\.(choices\.(json|senml|sparkplug)|sensors\.sensor|device\.zones\.utc)$|^(product|second|minute|hour|noValue|signIn\.pin|told|settings\.(us|si)|roles\.supervisor|air\.since)$|\.(offset|duration|by|fromTo|place|signedBy|signed)$|signedInAs|directions\.|shifts\.log\.signed|trace\.(markLetters|zones\.utc)|startForm\.(sensor|examples\.notes|jobs\.2)|sizing\.names|ready\.notes\.holds|reasons\.client$|people\.(sessions\.ways\.token|list\.marks\.pin|tokens\.once|messages\.(channelNames\.(push|webhook)|kinds\.webhook|meanings\.[02]\.0))$/;
+const ALIKE = /^settingsScreen\.(choices\.(json|senml|sparkplug)|sensors\.sensor|device\.zones\.utc)$|^(product|second|minute|hour|noValue|signIn\.pin|told|journalLine|settings\.(us|si)|roles\.supervisor|air\.since)$|\.(offset|duration|by|fromTo|place|signedBy|signed)$|signedInAs|directions\.|shifts\.log\.signed|trace\.(markLetters|zones\.utc)|startForm\.(sensor|examples\.notes|jobs\.2)|sizing\.names|ready\.notes\.holds|reasons\.client$|people\.(sessions\.ways\.token|list\.marks\.pin|tokens\.once|messages\.(channelNames\.(push|webhook)|kinds\.webhook|meanings\.[02]\.0))$/;
 
 const english = new Map(leaves(en, ''));
 
@@ -70,6 +74,31 @@ describe('what the server says', () => {
     expect(es.told('3/8 in nozzle, 100 ft of 1 1/4 in hose')).toBe('boquilla de 3/8 in, 100 ft de manguera de 1 1/4 in');
     expect(es.told('not ready, because Compressor: due again, the compressor was restarted; and 3 more')).toBe('no está listo, porque Compresor: toca de nuevo, se rearrancó el compresor; y 3 más');
     expect(es.told('due again, signed more than 4 h ago')).toBe('toca de nuevo, firmado hace más de 4 h');
+  });
+
+  it('tells the journal, line by line, with what people wrote as they wrote it', () => {
+    const row = (kind: JournalItem['kind'], detail: Record<string, unknown>): string => journalText({ kind, detail, atMs: 0 } as unknown as JournalItem);
+    const states: readonly AlarmState[] = ['normal', 'unacknowledged', 'acknowledged', 'returned-to-normal-unacknowledged', 'latched-unacknowledged', 'latched-acknowledged', 'shelved', 'suppressed-by-design', 'out-of-service'];
+    const happenings: readonly AlarmHappening[] = ['silenced-at-rig', 'out-confirmed', 'shelved', 'unshelved', 'unsuppressed', 'out-of-service', 'in-service', 'reset', 'closed'];
+    const alarms = [...states.map((to) => ({ to })), ...happenings.map((what) => ({ what, to: 'normal' })), { what: 'unshelved', to: 'unacknowledged' }].flatMap((detail) => [detail, { ...detail, by: 'R. Calder' }]);
+    const actions = [
+      { kind: 'acknowledge', atRig: true }, { kind: 'acknowledge', atRig: false }, { kind: 'confirm-out' }, { kind: 'unshelve' }, { kind: 'in-service' }, { kind: 'hood-in', name: 'Lee' }, { kind: 'hood-out', name: 'Lee' },
+      { kind: 'bump-test', minutes: 5 }, { kind: 'bump-test', minutes: 0 }, { kind: 'start-shift' }, { kind: 'end-shift' }, { kind: 'ready-begin', sequence: 'before' }, { kind: 'ready-hold', start: true }, { kind: 'ready-release' },
+    ].map((detail) => ({ ...detail, by: 'R. Calder' }));
+    const lines = [
+      ...alarms.map((detail) => row('alarm', { title: 'Nozzle pressure low', ...detail })),
+      row('alarm', { title: 'Carbon monoxide high in the breathing air', to: 'unacknowledged', value: 12, limit: 10, unit: '[ppm]' }),
+      ...actions.map((detail) => row('action', detail)),
+      row('config', { version: '8c1f2a77b0de', by: 'ada', changes: [{ setting: 'alarms.co-high.limit', old: null, new: '8ppm' }], why: 'menos' }),
+      row('unheard', { fromMs: 0 }), row('clock', { jumpMs: 5 }), row('found-later', { title: 'Supply pressure low', value: 40, unit: '[psi]', limit: 50, fromMs: 0 }),
+    ];
+    const english = /\b(the|and|of|is|not|with|from|was|by|raised|back|in force|shift|out)\b/i;
+    expect(lines.map((line) => es.journalLine(line)).filter((line) => english.test(line))).toEqual([]);
+    expect(es.journalLine(row('action', { kind: 'note', text: 'parked by the gate, moved', by: 'R. Calder' }))).toBe('nota: parked by the gate, moved por R. Calder');
+    expect(es.journalLine(row('action', { kind: 'acknowledge', atRig: true, by: 'R. Calder', refusal: 'no such alarm' }))).toBe('reconoce, en el equipo por R. Calder, rechazado: no such alarm');
+    expect(es.journalLine(row('action', { kind: 'entry', entry: 'blotter', text: 'dry', by: 'R. Calder' }))).toBe('Papel secante, dry por R. Calder');
+    expect(es.journalLine(row('alarm', { title: 'CO monitor: bump test due', to: 'normal' }))).toBe('Monitor de CO: toca prueba con gas: de vuelta a lo normal');
+    expect(es.journalLine(row('alarm', { title: 'Line air wet', to: 'unacknowledged', drill: true }))).toBe('Simulacro: Aire de línea húmedo: saltó');
   });
 
   it('stands as it was written where a site or a person wrote it', () => {

@@ -23,7 +23,9 @@ export function JournalView({ site, alarms, onlyAlarm }: JournalViewProps) {
   const [owner, setOwner] = useState('');
   const [filter, setFilter] = useState({ kind: '', alarm: '', text: '' });
   const journal = useJournal(site.id, owner === '' ? null : owner, onlyAlarm);
-  const shown = filterJournal(journal.entries, filter);
+  // Sought in as it is read.
+  const told = journal.entries.map((entry) => ({ ...entry, text: words.journalLine(entry.text) }));
+  const shown = filterJournal(told, filter);
   const oldest = journal.entries.at(-1);
   const nameOf = (id: string): string => [...site.rigs, ...site.compressors].find((o) => o.id === id)?.name ?? words.alarms.site;
   return (

@@ -5,9 +5,10 @@ import { useSeat } from '../../hooks/desk-context.ts';
 import { useAnswer } from '../../hooks/use-answer.ts';
 import { Select } from '../../ui/Select.tsx';
 import { OnceDialog } from '../OnceDialog.tsx';
-import { Failure, Fetched, Panel, Text, dayText } from '../parts.tsx';
+import { Failure, Panel, Text, dayText } from '../parts.tsx';
 import { useRequest } from '../use-request.ts';
 import { endOfDay } from './end-of-day.ts';
+import { WaysInList } from './WaysInList.tsx';
 
 /** The link of a wall screen, and the tablet at the rig on which a PIN is enough. */
 export function ScreensPanel({ sites, zone }: { readonly sites: readonly LiveSite[]; readonly zone: string }) {
@@ -30,10 +31,6 @@ export function ScreensPanel({ sites, zone }: { readonly sites: readonly LiveSit
     setName('');
     screens.again();
   };
-  const revoke = async (id: string): Promise<void> => {
-    await send(`/api/screens/${encodeURIComponent(id)}`, { method: 'DELETE' });
-    screens.again();
-  };
   return (
     <Panel title={told.region} testId="screens">
       <form className="panel__form" noValidate onSubmit={(event) => event.preventDefault()}>
@@ -51,31 +48,19 @@ export function ScreensPanel({ sites, zone }: { readonly sites: readonly LiveSit
         </div>
         <p role="status">{device === '' ? '' : told.device(device)}</p>
       </form>
-      <Fetched asked={screens}>
-        {({ items }) => (
-          <>
-            {items.length === 0 ? <p className="soft">{told.none}</p> : null}
-            <ul className="rows-list">
-              {items.map((one) => (
-                <li key={one.id} className="row" data-testid={`screen-${one.name}`}>
-                  <div className="row__what">
-                    <strong>{one.name}</strong>
-                    <span>
-                      {told.kinds[one.kind]}, {sites.find(({ id }) => id === one.site)?.name ?? one.site}
-                    </span>
-                    <span className="soft">
-                      {words.people.until(dayText(one.until, zone, words))}, {words.people.tokens.madeBy(one.madeBy)}
-                    </span>
-                  </div>
-                  <button type="button" className="action action--quiet" aria-label={`${told.revoke}: ${one.name}`} disabled={isSending} onClick={() => void revoke(one.id)}>
-                    {told.revoke}
-                  </button>
-                </li>
-              ))}
-            </ul>
-          </>
-        )}
-      </Fetched>
+      <WaysInList
+        path="/api/screens"
+        testId="screen"
+        asked={screens}
+        none={told.none}
+        revokeWord={told.revoke}
+        describe={(one) => ({
+          key: one.id,
+          name: one.name,
+          what: `${told.kinds[one.kind]}, ${sites.find(({ id }) => id === one.site)?.name ?? one.site}`,
+          more: `${words.people.until(dayText(one.until, zone, words))}, ${words.people.tokens.madeBy(one.madeBy)}`,
+        })}
+      />
       {link ? <OnceDialog title={told.link(link.name)} what={told.linkMore} secret={link.url} onClose={() => setLink(null)} /> : null}
     </Panel>
   );

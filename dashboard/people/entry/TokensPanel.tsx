@@ -7,10 +7,11 @@ import { useAnswer } from '../../hooks/use-answer.ts';
 import { Select } from '../../ui/Select.tsx';
 import { SitesChoice } from '../everybody/SitesChoice.tsx';
 import { OnceDialog } from '../OnceDialog.tsx';
-import { Failure, Fetched, Panel, Text, dayText } from '../parts.tsx';
+import { Failure, Panel, Text, dayText } from '../parts.tsx';
 import { sitesText } from '../sites-text.ts';
 import { useRequest } from '../use-request.ts';
 import { endOfDay } from './end-of-day.ts';
+import { WaysInList } from './WaysInList.tsx';
 
 /** Bearer tokens: a role, sites, an end. */
 export function TokensPanel({ sites, zone }: { readonly sites: readonly LiveSite[]; readonly zone: string }) {
@@ -34,10 +35,6 @@ export function TokensPanel({ sites, zone }: { readonly sites: readonly LiveSite
     setName('');
     tokens.again();
   };
-  const revoke = async (one: string): Promise<void> => {
-    await send(`/api/tokens/${encodeURIComponent(one)}`, { method: 'DELETE' });
-    tokens.again();
-  };
   return (
     <Panel title={told.region} testId="tokens">
       <form className="panel__form" noValidate onSubmit={(event) => void submit(event)}>
@@ -52,32 +49,19 @@ export function TokensPanel({ sites, zone }: { readonly sites: readonly LiveSite
           </button>
         </div>
       </form>
-      <Fetched asked={tokens}>
-        {({ items }) => (
-          <>
-            {items.length === 0 ? <p className="soft">{told.none}</p> : null}
-            <ul className="rows-list">
-              {items.map((one) => (
-                <li key={one.name} className="row" data-testid={`token-${one.name}`}>
-                  <div className="row__what">
-                    <strong>{one.name}</strong>
-                    <span>
-                      {roleText(one.role)}, {sitesText(one.sites, words.people)}
-                    </span>
-                    <span className="soft">
-                      {one.until === null ? told.noEnd : words.people.until(dayText(one.until, zone, words))}
-                      {one.madeBy === null ? '' : `, ${told.madeBy(one.madeBy)}`}
-                    </span>
-                  </div>
-                  <button type="button" className="action action--quiet" aria-label={`${told.revoke}: ${one.name}`} disabled={isSending} onClick={() => void revoke(one.name)}>
-                    {told.revoke}
-                  </button>
-                </li>
-              ))}
-            </ul>
-          </>
-        )}
-      </Fetched>
+      <WaysInList
+        path="/api/tokens"
+        testId="token"
+        asked={tokens}
+        none={told.none}
+        revokeWord={told.revoke}
+        describe={(one) => ({
+          key: one.name,
+          name: one.name,
+          what: `${roleText(one.role)}, ${sitesText(one.sites, words.people)}`,
+          more: `${one.until === null ? told.noEnd : words.people.until(dayText(one.until, zone, words))}${one.madeBy === null ? '' : `, ${told.madeBy(one.madeBy)}`}`,
+        })}
+      />
       {made ? <OnceDialog title={told.once(made.name)} what={told.onceMore} secret={made.token} onClose={() => setMade(null)} /> : null}
     </Panel>
   );

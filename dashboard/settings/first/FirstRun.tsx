@@ -83,7 +83,7 @@ export function FirstRun() {
       <aside className="first__demo">
         <h3>{told.demo}</h3>
         <p>
-          {told.demoText} <code>potside demo</code>
+          {told.demoText} <code>npx potside demo</code>
         </p>
       </aside>
     </main>

@@ -25,10 +25,12 @@ export function ShiftOrders({ shift, where, entries, onChange }: ShiftOrdersProp
   const isOpen = shift.state === 'open';
   const mayNote = mayAddToRecord(session.role) && shift.signOffs.length === 0;
   const mayRun = mayRunShift(session.role) && isOpen;
+  // Where another runs already, or the rig is gone, there is nothing to start.
+  const mayStartNext = mayRunShift(session.role) && shift.state === 'ended' && where.rig?.shift === null;
   const dialog = { shift, zone: where.zone, onDone: onChange, onClose: () => setOpen(null) };
   return (
     <div className="shift-orders" data-testid="shift-orders">
-      {mayNote || mayRun ? (
+      {mayNote || mayRun || mayStartNext ? (
         <div className="shift-orders__row">
           {mayNote ? (
             <button type="button" className="action" data-testid="add-note" onClick={() => setOpen('note')}>
@@ -48,6 +50,11 @@ export function ShiftOrders({ shift, where, entries, onChange }: ShiftOrdersProp
           {isOpen && mayTendRig(session.role) ? (
             <a className="action action--quiet action--link" data-testid="to-rig" href={routeHref('rig', {}, [shift.rig])}>
               {words.shifts.orders.rig(where.rigName)}
+            </a>
+          ) : null}
+          {mayStartNext ? (
+            <a className="action action--link" data-testid="start-next" href={routeHref('shifts', { rig: shift.rig }, ['start'])}>
+              {words.shifts.orders.next(where.rigName)}
             </a>
           ) : null}
         </div>

@@ -62,7 +62,22 @@ export function StartShift({ site, rigId }: StartShiftProps) {
     if (answer.ok) location.hash = shiftHref(answer.body.id);
     else setFailure(answer.status === 0 ? words.alarms.failedUnreachable : `${words.alarms.failed} ${answer.detail}`.trim());
   };
-  if (free.length === 0) return <p className="sheet__empty">{told.noneFree}</p>;
+  if (free.length === 0) {
+    return (
+      <div className="start" data-testid="none-free">
+        <p>{told.noneFree}</p>
+        <div className="shift-orders__row">
+          {site.rigs.map((one) =>
+            one.shift ? (
+              <a key={one.id} className="action action--link" data-testid={`running-${one.id}`} href={shiftHref(one.shift.id)}>
+                {told.toRunning(one.name)}
+              </a>
+            ) : null,
+          )}
+        </div>
+      </div>
+    );
+  }
   return (
     <form className="start" data-testid="start-shift" noValidate onSubmit={(event) => void start(event)}>
       <Choices legend={told.rig} name="rig" chosen={rig} options={free.map((one) => [one.id, one.name])} onChoose={setRig} />

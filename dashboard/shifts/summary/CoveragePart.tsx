@@ -31,7 +31,7 @@ export function CoveragePart({ coverage, zone }: { coverage: readonly Coverage[]
           </li>
         ))}
       </ol>
-      {whole.length === 0 ? null : <p>{told.whole(whole.map((one) => words.told(findPointKind(one.point)?.label ?? one.point)).join(', '))}</p>}
+      {whole.length === 0 ? null : <p>{told.whole(whole.map((one) => words.told(findPointKind(one.point)?.label ?? one.point)).join('; '))}</p>}
     </section>
   );
 }

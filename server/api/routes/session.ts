@@ -20,6 +20,7 @@ const credentials = z.strictObject({
   code: z.string().max(10).optional().describe('of the authenticator app, where a second factor is set'),
 });
 const waysIn = z.object({
+  demo: z.boolean().describe('everything behind it is made up'),
   openId: z.string().nullable().describe('name of the company’s sign-in; null where there is none'),
   firstAdministrator: z.boolean().describe('nobody exists yet: the one-time code of the console makes the first'),
   device: z.string().nullable().describe('this browser is a device at a rig, on which a PIN is enough'),
@@ -27,7 +28,7 @@ const waysIn = z.object({
 const BROWSER_S = 180 * 86_400;
 
 /** Signing in, asking who one is, signing out. */
-export function sessionRoutes(api: Api, { accounts, signIn, openId, firstAdministrator }: ApiContext): void {
+export function sessionRoutes(api: Api, { accounts, signIn, openId, firstAdministrator, isDemo }: ApiContext): void {
   api.post('/session', { config: { permission: 'anyone', rateLimit: { max: 60, timeWindow: 60_000 } }, schema: { summary: 'Sign in', body: credentials, response: { 200: identity } } }, async (request, reply) => {
     const { name, password, pin, code } = request.body;
     if ((password === undefined) === (pin === undefined)) throw new ProblemError(400, 'Bad request', 'expected a password or a PIN');
@@ -59,6 +60,7 @@ export function sessionRoutes(api: Api, { accounts, signIn, openId, firstAdminis
   });
 
   api.get('/ways-in', { config: { permission: 'anyone' }, schema: { summary: 'How one can sign in on this browser', response: { 200: waysIn } } }, async (request) => ({
+    demo: isDemo,
     openId: openId?.name ?? null,
     firstAdministrator: await firstAdministrator.isOpen(),
     device: (await toCaller(request, accounts)).device?.name ?? null,

@@ -62,7 +62,7 @@ export async function startMockServer(options: { page: string; role?: string }):
   });
   await app.register(fastifyStatic, { root: options.page });
   app.get('/api/session', async (_request, reply) => (isSignedIn ? { name, role } : reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'Sign in first.' })));
-  app.get('/api/ways-in', () => ({ openId: null, firstAdministrator: false, device: null }));
+  app.get('/api/ways-in', () => ({ demo: false, openId: null, firstAdministrator: false, device: null }));
   app.post<{ Body: { name: string; password: string } }>('/api/session', async (request, reply) => {
     if (request.body.password === 'wrong') return reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'No.' });
     isSignedIn = true;

@@ -22,6 +22,15 @@ export function sideways(page: Page): Promise<unknown> {
   return page.evaluate('document.documentElement.scrollWidth - document.documentElement.clientWidth');
 }
 
+/** The same at 320 px, where the page at twice its size on a small phone ends; the window is left as it was. */
+export async function atNarrow(page: Page): Promise<unknown> {
+  const size = page.viewportSize();
+  await page.setViewportSize({ width: 320, height: 640 });
+  const wider = await sideways(page);
+  if (size) await page.setViewportSize(size);
+  return wider;
+}
+
 /** Targets among `selector` that are smaller than a glove needs. */
 export async function smallTargets(page: Page, selector: string, leastPx = 72): Promise<string[]> {
   const boxes = await Promise.all((await page.locator(selector).all()).map(async (target) => ({ text: await target.innerText(), box: await target.boundingBox() })));
