@@ -1,6 +1,7 @@
 import { AsyncLocalStorage } from 'node:async_hooks';
 import pg from 'pg';
 import type { Sql, SqlValue } from './sql.ts';
+import { Permits } from './permits.ts';
 import { UserError } from './user-error.ts';
 
 /** A list bound as one array, for `unnest`. */
@@ -26,13 +27,16 @@ const NUL = /\0/g;
 /** PostgreSQL, or what speaks its protocol, behind the common interface. */
 export class PostgresSql implements Sql {
   readonly #pool: pg.Pool;
+  /** The pool's own queue gives up after the time in which a connection must be made: many commits at once are no fault of the database. */
+  readonly #permits: Permits;
   readonly #within = new AsyncLocalStorage<Running>();
 
   /** `onLost` hears of connections that broke while nobody used them; they are made anew when somebody does. */
-  constructor(url: string, onLost: (error: Error) => void) {
+  constructor(url: string, onLost: (error: Error) => void, connections = CONNECTIONS) {
+    this.#permits = new Permits(connections);
     this.#pool = new pg.Pool({
       connectionString: url,
-      max: CONNECTIONS,
+      max: connections,
       connectionTimeoutMillis: CONNECT_MS,
       statement_timeout: STATEMENT_MS,
       lock_timeout: LOCK_MS,
@@ -60,8 +64,9 @@ export class PostgresSql implements Sql {
 
   /** As the others, with arrays too. */
   async query(text: string, values: readonly (SqlValue | SqlArray)[]): Promise<pg.QueryResult> {
-    const client = this.#within.getStore()?.isOver === false ? (this.#within.getStore()?.client ?? this.#pool) : this.#pool;
-    return client.query(numbered(text), values.map(bound));
+    const running = this.#within.getStore();
+    if (running?.isOver === false) return running.client.query(numbered(text), values.map(bound));
+    return this.#permits.use(() => this.#pool.query(numbered(text), values.map(bound)));
   }
 
   transaction<T>(act: () => Promise<T>, undo: () => void = () => undefined): Promise<T> {
@@ -97,6 +102,10 @@ export class PostgresSql implements Sql {
 
   async #begin<T>(how: string, act: () => Promise<T>, undo: () => void): Promise<T> {
     if (this.#within.getStore()?.isOver === false) return act();
+    return this.#permits.use(() => this.#beginNow(how, act, undo));
+  }
+
+  async #beginNow<T>(how: string, act: () => Promise<T>, undo: () => void): Promise<T> {
     const client = await this.#connectAnd(how);
     const running: Running = { client, isOver: false };
     let broken: Error | undefined;

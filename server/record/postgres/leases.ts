@@ -41,19 +41,22 @@ export interface Roll {
  */
 export class Leases {
   readonly #sql: PostgresSql;
+  readonly #beats: PostgresSql;
   readonly #held = new Map<string, number>();
   #us: { readonly id: string; readonly secret: string } | null = null;
 
-  constructor(sql: PostgresSql) {
+  /** `sql`: what is written through; `beats`: for everything about leases that is no part of a write. */
+  constructor(sql: PostgresSql, beats: PostgresSql) {
     this.#sql = sql;
+    this.#beats = beats;
   }
 
   /** From now on this process writes nothing of a site without its lease. `home`: names its data directory, of which there is one process. */
   async begin(home: string): Promise<void> {
     this.#us = { id: newId(), secret: newSecret() };
     // What an earlier run of ours held need not run out first: it is dead, or the directory would be locked.
-    await this.#sql.run(`DELETE FROM server WHERE home = ? OR until_ms < ${NOW} - ${FORGOTTEN_MS}`, home);
-    await this.#sql.run(`INSERT INTO server (id, secret, home, until_ms) VALUES (?, ?, ?, ${NOW} + ${LEASE_MS})`, this.#us.id, this.#us.secret, home);
+    await this.#beats.run(`DELETE FROM server WHERE home = ? OR until_ms < ${NOW} - ${FORGOTTEN_MS}`, home);
+    await this.#beats.run(`INSERT INTO server (id, secret, home, until_ms) VALUES (?, ?, ?, ${NOW} + ${LEASE_MS})`, this.#us.id, this.#us.secret, home);
   }
 
   /** What other servers have to know to be listened to. */
@@ -68,16 +71,16 @@ export class Leases {
 
   /** Tells that we live, and at which address; null before we listen. */
   async beat(address: string | null): Promise<void> {
-    const told = await this.#sql.run(`UPDATE server SET until_ms = ${NOW} + ${LEASE_MS}, address = ? WHERE id = ?`, address, this.#need().id);
+    const told = await this.#beats.run(`UPDATE server SET until_ms = ${NOW} + ${LEASE_MS}, address = ? WHERE id = ?`, address, this.#need().id);
     if (told === 0) throw new Error('this server is no longer known to the database: another one was started with the same data directory');
   }
 
   async roll(): Promise<Roll> {
     const { id } = this.#need();
-    const rows = await this.#sql.all<{ site: string; server: string; lives: boolean | null; address: string | null; secret: string | null }>(
+    const rows = await this.#beats.all<{ site: string; server: string; lives: boolean | null; address: string | null; secret: string | null }>(
       `SELECT site, server, until_ms > ${NOW} AS lives, address, secret FROM lease LEFT JOIN server ON server.id = lease.server`,
     );
-    const living = await this.#sql.get<{ n: number }>(`SELECT count(*) AS n FROM server WHERE until_ms > ${NOW}`);
+    const living = await this.#beats.get<{ n: number }>(`SELECT count(*) AS n FROM server WHERE until_ms > ${NOW}`);
     const standing = ({ server, lives, address, secret }: (typeof rows)[number]): Standing => {
       const isOurs = server === id;
       const isFree = !isOurs && lives !== true;
@@ -89,11 +92,11 @@ export class Leases {
   /** Takes a site that no living server has, under a new epoch; false where somebody has it. Whatever its last owner was committing is over then. */
   async take(site: string): Promise<boolean> {
     const { id } = this.#need();
-    await this.#sql.run("INSERT INTO lease (site, server, epoch) VALUES (?, '', 0) ON CONFLICT DO NOTHING", site);
+    await this.#beats.run("INSERT INTO lease (site, server, epoch) VALUES (?, '', 0) ON CONFLICT DO NOTHING", site);
     try {
-      const taken = await this.#sql.transaction(async () => {
-        const free = await this.#sql.get<{ epoch: number }>(`SELECT epoch FROM lease WHERE site = ? AND NOT EXISTS (SELECT 1 FROM server WHERE server.id = lease.server AND until_ms > ${NOW}) FOR UPDATE NOWAIT`, site);
-        return free && this.#sql.get<{ epoch: number }>('UPDATE lease SET server = ?, epoch = epoch + 1 WHERE site = ? RETURNING epoch', id, site);
+      const taken = await this.#beats.transaction(async () => {
+        const free = await this.#beats.get<{ epoch: number }>(`SELECT epoch FROM lease WHERE site = ? AND NOT EXISTS (SELECT 1 FROM server WHERE server.id = lease.server AND until_ms > ${NOW}) FOR UPDATE NOWAIT`, site);
+        return free && this.#beats.get<{ epoch: number }>('UPDATE lease SET server = ?, epoch = epoch + 1 WHERE site = ? RETURNING epoch', id, site);
       });
       if (!taken) return false;
       this.#held.set(site, taken.epoch);
@@ -108,7 +111,7 @@ export class Leases {
   /** Gives a site back, so that the next server need not wait. */
   async release(site: string): Promise<void> {
     this.#held.delete(site);
-    await this.#sql.run("UPDATE lease SET server = '' WHERE site = ? AND server = ?", site, this.#need().id);
+    await this.#beats.run("UPDATE lease SET server = '' WHERE site = ? AND server = ?", site, this.#need().id);
   }
 
   /** We were told that a site is another one's. */
@@ -118,7 +121,7 @@ export class Leases {
 
   /** Where every site's log ends. */
   async heads(): Promise<Map<string, number>> {
-    const rows = await this.#sql.all<{ site: string; seq: number }>('SELECT site, seq FROM log_head');
+    const rows = await this.#beats.all<{ site: string; seq: number }>('SELECT site, seq FROM log_head');
     return new Map(rows.map(({ site, seq }) => [site, seq]));
   }
 
@@ -133,7 +136,7 @@ export class Leases {
   async end(): Promise<void> {
     if (!this.#us) return;
     this.#held.clear();
-    await this.#sql.run('DELETE FROM server WHERE id = ?', this.#us.id);
+    await this.#beats.run('DELETE FROM server WHERE id = ?', this.#us.id);
   }
 
   #need(): { readonly id: string; readonly secret: string } {

@@ -35,7 +35,9 @@ export async function openPostgresStore(url: string, onDamage: OnDamage, onLost:
     throw new UserError(`the database ${shown} can’t be used: ${(error as Error).message}`);
   }
   const partitions = new Partitions(sql);
-  const leases = new Leases(sql);
+  // Connections of its own: saying that we live must not wait behind what we write.
+  const beats = new PostgresSql(url, onLost, 2);
+  const leases = new Leases(sql, beats);
   const writer = new PostgresWriter(sql, partitions, leases);
   const store = new SqlStore({
     sql,
@@ -46,7 +48,10 @@ export async function openPostgresStore(url: string, onDamage: OnDamage, onLost:
     newest: 'SELECT max(at_ms) AS newest FROM log',
     saysWord: SAYS_WORD,
     commit: (unit, rest) => writer.commit(unit, rest),
-    close: () => sql.close(),
+    close: async () => {
+      await beats.close();
+      await sql.close();
+    },
   });
   return { store, sql };
 }
