@@ -2,18 +2,26 @@
 import { Command } from 'commander';
 import { packageVersion } from '../host/package-root.ts';
 import { UserError } from '../host/user-error.ts';
-import { auditCommand, tokenCommand, userCommand } from './commands/accounts.ts';
-import { calcCommand } from './calc/calc-command.ts';
-import { backupCommand, restoreCommand } from './commands/backup.ts';
-import { deviceCommand } from './commands/device.ts';
-import { demoCommand } from './commands/demo.ts';
-import { gatewayCommand } from './commands/gateway.ts';
-import { replayCommand } from './commands/replay.ts';
-import { serveCommand } from './commands/serve.ts';
-import { setAsideCommand } from './commands/set-aside.ts';
-import { serverCommand } from './commands/server.ts';
-import { simulateCommand } from './commands/simulate.ts';
-import { keyCommand, verifyCommand } from './commands/verify.ts';
+
+/** Only the command that is asked for is loaded: a gateway waits for no server's libraries, and a password is set in a moment. */
+const COMMANDS: Readonly<Record<string, () => Promise<Command>>> = {
+  calc: async () => (await import('./calc/calc-command.ts')).calcCommand(),
+  demo: async () => (await import('./commands/demo.ts')).demoCommand(),
+  serve: async () => (await import('./commands/serve.ts')).serveCommand(),
+  gateway: async () => (await import('./commands/gateway.ts')).gatewayCommand(),
+  server: async () => (await import('./commands/server.ts')).serverCommand(),
+  device: async () => (await import('./commands/device.ts')).deviceCommand(),
+  'set-aside': async () => (await import('./commands/set-aside.ts')).setAsideCommand(),
+  simulate: async () => (await import('./commands/simulate.ts')).simulateCommand(),
+  user: async () => (await import('./commands/accounts.ts')).userCommand(),
+  token: async () => (await import('./commands/accounts.ts')).tokenCommand(),
+  audit: async () => (await import('./commands/accounts.ts')).auditCommand(),
+  replay: async () => (await import('./commands/replay.ts')).replayCommand(),
+  backup: async () => (await import('./commands/backup.ts')).backupCommand(),
+  restore: async () => (await import('./commands/backup.ts')).restoreCommand(),
+  key: async () => (await import('./commands/verify.ts')).keyCommand(),
+  verify: async () => (await import('./commands/verify.ts')).verifyCommand(),
+};
 
 const program = new Command('potside')
   .description('The pot tender’s second pair of eyes: watches an abrasive-blasting air line, computes what its readings mean, raises alarms and records the shift.')
@@ -30,7 +38,8 @@ Start here:
 Potside monitors and advises; it controls nothing. It is no substitute for the CO alarm, the deadman or a competent
 person. Local codes, the equipment's manuals and licensed practice come first.`,
   );
-for (const command of [calcCommand(), demoCommand(), serveCommand(), gatewayCommand(), serverCommand(), deviceCommand(), setAsideCommand(), simulateCommand(), userCommand(), tokenCommand(), auditCommand(), replayCommand(), backupCommand(), restoreCommand(), keyCommand(), verifyCommand()]) program.addCommand(command);
+const asked = COMMANDS[process.argv[2] ?? ''];
+for (const load of asked ? [asked] : Object.values(COMMANDS)) program.addCommand(await load());
 
 try {
   await program.parseAsync();

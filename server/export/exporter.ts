@@ -1,7 +1,7 @@
 import { Worker } from 'node:worker_threads';
 import type { StorePlace } from '../record/open-store.ts';
 import type { Store } from '../record/store.ts';
-import { type ExportJob, type ExportResult, runExport } from './export-job.ts';
+import type { ExportJob, ExportResult } from './export-job.ts';
 import type { WorkerAnswer } from './export-worker.ts';
 
 /** Makes exports, one after the other. */
@@ -16,7 +16,7 @@ export interface Exporter {
  */
 export function createExporter(store: Store, place: StorePlace): Exporter {
   const isBuilt = import.meta.url.endsWith('.js');
-  const make = isBuilt ? inWorker(place) : { run: (job: ExportJob) => runExport(store, job), stop: () => Promise.resolve() };
+  const make = isBuilt ? inWorker(place) : { run: async (job: ExportJob) => (await import('./export-job.ts')).runExport(store, job), stop: () => Promise.resolve() };
   let last: Promise<unknown> = Promise.resolve();
   return {
     run: (job) => {
