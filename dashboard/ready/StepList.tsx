@@ -30,7 +30,7 @@ export function StepList({ steps, zone, ...rest }: StepListProps) {
               <StepMark state={step.state} number={index + 1} />
               <span className="step__title">{step.title}</span>
               <span className="step__state">
-                {signed && step.state === 'done' ? words.ready.signed(signed.by, words.roles[signed.role as keyof typeof words.roles] ?? signed.role, formatClock(Date.parse(signed.at), zone, false)) : step.state === 'open' ? words.ready.states.open : `${words.ready.states[step.state]}: ${step.why}`}
+                {signed && step.state === 'done' ? words.ready.signed(signed.by, words.roles[signed.role as keyof typeof words.roles] ?? signed.role, formatClock(Date.parse(signed.at), zone, false)) : step.state === 'open' ? words.ready.states.open : step.state === 'again' || step.state === 'expired' ? step.why : `${words.ready.states[step.state]}: ${step.why}`}
               </span>
             </button>
             {isOpen ? <StepCard step={step} zone={zone} {...rest} onSigned={() => setOpen(nextOpen(steps, step.id))} /> : null}

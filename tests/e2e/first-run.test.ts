@@ -23,6 +23,9 @@ async function freePort(): Promise<number> {
   return typeof address === 'object' && address ? address.port : 0;
 }
 
+/** The day so many days from now, as a date field takes it. */
+const inDays = (days: number): string => new Date(Date.now() + days * 86_400_000).toISOString().slice(0, 10);
+
 async function lookAt(page: Page, name: string, size: string): Promise<void> {
   await picture(page, `${name}-${size}`);
   expect.soft([name, await axeFindings(page)]).toEqual([name, []]);
@@ -147,10 +150,10 @@ it.each(['desktop', 'phone'] as const)('at %s size, an empty Potside becomes a s
   // A certificate, as it is on paper: refused while a day is missing, then in the list with the day it falls due.
   await page.getByTestId('tell-calibration').click();
   await page.getByTestId('calibration-certificate').fill('K-2041');
-  await page.getByTestId('calibration-doneOn').fill('2026-01-12');
+  await page.getByTestId('calibration-doneOn').fill(inDays(-30));
   await page.getByTestId('send-calibration').click();
   await page.getByText('Certificate and both days are needed.').waitFor();
-  await page.getByTestId('calibration-dueOn').fill('2099-01-12');
+  await page.getByTestId('calibration-dueOn').fill(inDays(300));
   await page.getByTestId('calibration-asFound').fill('9.4ppm');
   await page.getByTestId('calibration-asLeft').fill('10ppm');
   await page.getByTestId('send-calibration').click();
