@@ -5,6 +5,7 @@ import { freePort, type Mosquitto, startMosquitto } from '../support/mosquitto.t
 import { addSupervisor, type PotsideProcess, runPotside, signIn, startPotside } from '../support/potside-process.ts';
 import { seeded } from '../support/seeded.ts';
 import { certificate, webhookReceiver } from '../support/receivers.ts';
+import { until } from '../support/quiet.ts';
 import { tempDir } from '../support/temp-dir.ts';
 import { countUntold } from './support/check-notices.ts';
 import { checkRecord, countLost, SOUND } from './support/check-record.ts';
@@ -92,7 +93,9 @@ it.each(Array.from({ length: SEEDS }, (_, index) => FIRST_SEED + index))('#1 #2 
   const told = await toldTo();
   const house = await startHouse(dir, seed % 2 === 0, line.port, serverPort, told.yaml);
   const oracle = new Oracle(join(dir, 'oracle.jsonl'), RIGS, () => house.sensorUrl, seeded(seed + 1_000));
-  const { cookie } = await signIn(house.serverUrl);
+  const { cookie, get } = await signIn(house.serverUrl);
+  // What a Mosquitto takes before anybody has ever subscribed to it is for nobody.
+  await until(async () => (await get('/api/sites/checked/gateway')).connected === true, 'the gateway at its broker', 60_000);
   const page = new RecordingPage(house.serverUrl, cookie, OLD_MS);
   oracle.start();
   const killed: string[] = [];
