@@ -5,7 +5,8 @@ import { type Lane, LIVE_WITHIN_MS, type SequencedReading } from '../../domain/w
 
 /**
  * Decides for each reading whether it is live or late: late is what came on the backlog lane, was heard as history, is older than silence
- * of its point may last (a value that was old when it came must not stand for now), or was observed before that point's newest live one. The mark is stored with the reading, so that a replay does not have to guess.
+ * of its point may last (a value that was old when it came must not stand for now), or was observed before that point's newest live one.
+ * The mark is stored with the reading, so that a replay does not have to guess.
  * `nowMs` is by the gateway's clock, as are the times of receipt.
  */
 export function markLate(readings: readonly SequencedReading[], newestObservedMs: (owner: string, point: string) => number | null, nowMs: number, lane: Lane): LoggedReading[] {
