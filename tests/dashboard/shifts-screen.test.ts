@@ -7,6 +7,7 @@ import { type MockServer, startMockServer } from './support/mock-server.ts';
 import { buildPage } from './support/built-page.ts';
 import { type Opened, type SizeName, launch, openPage } from './support/open-page.ts';
 import { axeFindings, sideways, smallTargets } from './support/page-checks.ts';
+import { nothingLoads } from './support/walk.ts';
 import { NIGHT_ID } from './support/fabricated-shifts.ts';
 
 /** The Shifts screen in a real browser, against made-up shifts. Pictures land beside the others, to be looked at. */
@@ -30,9 +31,7 @@ afterAll(async () => {
 });
 
 async function openAt(size: SizeName, hash: string, testId: string, hasTouch = false): Promise<Opened> {
-  opened = await openPage(browser, server.url, size, hasTouch);
-  await opened.page.evaluate(`location.hash = '${hash}'`);
-  await opened.page.getByTestId(testId).first().waitFor();
+  opened = await openPage(browser, server.url, size, hasTouch, { hash, testId });
   return opened;
 }
 
@@ -63,7 +62,7 @@ describe.each(['desk', 'phone'] satisfies SizeName[])('Shifts at %s size', (size
     }
     if (name === 'trace' || name === 'night') await page.locator(SETTLED.trace).waitFor();
     if (name === 'compare') await page.locator('[data-testid="compare-view"]:not([data-loading])').waitFor();
-    await page.waitForTimeout(400);
+    await nothingLoads(page);
     expect(await sideways(page)).toBe(0);
     await shoot(`shifts-${name}`);
     await page.screenshot({ path: `tests/output/dashboard/${size}-shifts-${name}-whole.png`, fullPage: true });

@@ -12,7 +12,7 @@ interface AxeViolation {
 /** What axe-core finds wrong on the page as it stands, in short; run outside of the page's own policy. */
 export async function axeFindings(page: Page): Promise<string[]> {
   // Evaluated by the debugger, which no content policy hinders.
-  await page.evaluate(AXE);
+  if (!(await page.evaluate(`'axe' in window`))) await page.evaluate(AXE);
   const violations: readonly AxeViolation[] = await page.evaluate(`axe.run(document, { resultTypes: ['violations'] }).then((found) => found.violations.map(({ id, nodes }) => ({ id, nodes: nodes.map(({ target, failureSummary }) => ({ target, failureSummary })) })))`);
   return violations.flatMap(({ id, nodes }) => nodes.map(({ target, failureSummary }) => `${id}: ${target.join(' ')} ${failureSummary.replaceAll('\n', ' ')}`));
 }

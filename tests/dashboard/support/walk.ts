@@ -23,6 +23,11 @@ export const SCREENS: readonly (readonly [name: string, address: string, settled
 export async function walkTo(page: Page, address: string, settled: string): Promise<void> {
   await page.evaluate(`location.hash = ${JSON.stringify(address)}`);
   await page.locator(settled).first().waitFor();
-  // Charts and lists come with an answer of the server; what is asked is whether they are there, not when.
+  await nothingLoads(page);
+}
+
+/** Charts and lists come with an answer of the server; what is asked is whether they are there, not when. Then they are drawn. */
+export async function nothingLoads(page: Page): Promise<void> {
   await page.locator('[data-loading="true"]').first().waitFor({ state: 'detached' });
+  await page.evaluate('new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn)))');
 }
