@@ -6,17 +6,17 @@ import { startMockServer } from './support/mock-server.ts';
 import { type Opened, type SizeName, openPage } from './support/open-page.ts';
 import { pageUnderTest } from './support/page-under-test.ts';
 import type { Scenario } from './support/scenarios.ts';
+import { nothingLoads } from './support/walk.ts';
 
 /** The Alarms screen in a real browser. Pictures land beside the others, to be looked at. */
 const under = pageUnderTest();
 
 async function openAlarms(size: SizeName, scenario: Scenario, hash = '#/alarms', url = under.server.url): Promise<Opened> {
-  const opened = await openPage(under.browser, url, size);
-  await opened.page.getByTestId('link-state').filter({ hasText: 'Live' }).waitFor();
   under.server.play(scenario);
-  await opened.page.evaluate(`location.hash = '${hash}'`);
-  await opened.page.getByTestId('alarms-screen').waitFor();
-  await opened.page.waitForTimeout(600);
+  const opened = await openPage(under.browser, url, size, false, { hash, testId: 'alarms-screen' });
+  // Live once the snapshot is there, with its alarms.
+  await opened.page.getByTestId('link-state').filter({ hasText: 'Live' }).waitFor();
+  await nothingLoads(opened.page);
   return opened;
 }
 

@@ -8,7 +8,7 @@ import { LIVE_PROTOCOL } from '../../domain/wire/live.ts';
 import { fabricatedPoints, fabricatedSite } from './support/fabricated-site.ts';
 import { startMockServer } from './support/mock-server.ts';
 import { buildPage } from './support/built-page.ts';
-import { launch, openPage, WATCH } from './support/open-page.ts';
+import { launch, openPage } from './support/open-page.ts';
 
 const SESSION = { name: 'casey', role: 'supervisor' } as const;
 
@@ -51,7 +51,7 @@ describe('the page without its server', () => {
 
   it('can be installed, opens, and shows the last state as old', async () => {
     const own = await startMockServer({ page: folder });
-    const { page, shoot } = await openPage(browser, own.url, 'phone', false, { ...WATCH, hasWorker: true });
+    const { page, shoot } = await openPage(browser, own.url, 'phone');
     await page.getByTestId('link-state').filter({ hasText: 'Live' }).waitFor();
     const manifest = await page.evaluate<{ readonly icons: readonly { readonly src: string; readonly sizes: string }[]; readonly display: string }>(`fetch(document.querySelector('link[rel=manifest]').href).then((answer) => answer.json())`);
     expect(manifest.display).toBe('standalone');
@@ -73,7 +73,7 @@ describe('the page without its server', () => {
 
   it('forgets the last state at sign-out', async () => {
     const own = await startMockServer({ page: folder });
-    const { page } = await openPage(browser, own.url, 'desk', false, { ...WATCH, hasWorker: true });
+    const { page } = await openPage(browser, own.url, 'desk');
     await page.getByTestId('link-state').filter({ hasText: 'Live' }).waitFor();
     const kept = (): Promise<string | null> => page.evaluate<string | null>(`(dispatchEvent(new Event('pagehide')), localStorage.getItem('potside.last-state'))`);
     expect(await kept()).toContain('rig-a');

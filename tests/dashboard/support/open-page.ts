@@ -26,26 +26,37 @@ const PICTURES = fileURLToPath(new URL('../../output/dashboard', import.meta.url
 export interface Place {
   readonly hash: string;
   readonly testId: string;
-  /** Only where a test is about it. */
-  readonly hasWorker?: boolean;
 }
 
-export const WATCH: Place = { hash: '', testId: 'rig-a-co' };
-
 /**
- * A signed-in page of the made-up server; pictures land in tests/output/dashboard for a person to look at. Signed in beforehand and without the
- * page's worker, which would fetch the whole page once more for each test: both have tests of their own, with the real server.
+ * A signed-in page of the made-up server; pictures land in tests/output/dashboard for a person to look at. `place`: straight there, signed in
+ * beforehand and without the page's worker, which would fetch the whole page once more. For tests that are about neither.
  */
-export async function openPage(browser: Browser, url: string, size: SizeName, hasTouch = false, { hash, testId, hasWorker = false } = WATCH): Promise<Opened> {
-  const page = await browser.newPage({ viewport: SIZES[size], hasTouch, serviceWorkers: hasWorker ? 'allow' : 'block' });
+export async function openPage(browser: Browser, url: string, size: SizeName, hasTouch = false, place: Place | null = null): Promise<Opened> {
+  const page = await browser.newPage({ viewport: SIZES[size], hasTouch, serviceWorkers: place ? 'block' : 'allow' });
   // Shorter than a test's own limit, so that what was waited for is named.
   page.setDefaultTimeout(20_000);
   const complaints: string[] = [];
   page.on('console', (message) => message.type() === 'error' && !message.text().includes('401') && complaints.push(`${message.text()} ${message.location().url}`));
   page.on('pageerror', (error) => complaints.push(error.message));
+  await (place ? goStraight(page, url, place) : signIn(page, url));
+  mkdirSync(PICTURES, { recursive: true });
+  return { page, complaints, shoot: async (name) => void (await page.screenshot({ path: join(PICTURES, `${size}-${name}.png`) })) };
+}
+
+async function goStraight(page: Page, url: string, { hash, testId }: Place): Promise<void> {
   if (!(await page.request.get(`${url}/api/session`)).ok()) await page.request.post(`${url}/api/session`, { data: { name: 'casey', password: 'x' } });
   await page.goto(`${url}/${hash}`);
   await page.getByTestId(testId).first().waitFor();
-  mkdirSync(PICTURES, { recursive: true });
-  return { page, complaints, shoot: async (name) => void (await page.screenshot({ path: join(PICTURES, `${size}-${name}.png`) })) };
+}
+
+async function signIn(page: Page, url: string): Promise<void> {
+  await page.goto(url);
+  await page.getByTestId('sign-in').or(page.getByTestId('rig-a-co')).first().waitFor();
+  if (await page.getByTestId('sign-in').isVisible()) {
+    await page.getByLabel('Name').fill('casey');
+    await page.getByLabel('Password').fill('x');
+    await page.getByRole('button', { name: 'Sign in' }).click();
+  }
+  await page.getByTestId('rig-a-co').waitFor();
 }
