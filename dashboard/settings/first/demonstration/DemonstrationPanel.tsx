@@ -29,7 +29,7 @@ export function DemonstrationPanel() {
         </ul>
       ) : null}
       <p className="first__failure" role="alert">
-        {failure !== null ? failure || words.settingsScreen.unreachable : now?.state === 'failed' ? told.failed(now.why ?? '') : ''}
+        {failure !== null ? words.problem(failure) || words.settingsScreen.unreachable : now?.state === 'failed' ? told.failed(words.problem(now.why ?? '')) : ''}
       </p>
       {isOn ? (
         <button type="button" className="action action--quiet" data-testid="end-demonstration" onClick={end}>

@@ -22,7 +22,7 @@ export function DemonstrationTab() {
       </p>
       {failure !== null || now?.state === 'failed' ? (
         <p className="sheet__empty" role="alert">
-          {failure === null ? told.failed(now?.why ?? '') : failure || words.settingsScreen.unreachable}
+          {failure === null ? told.failed(words.problem(now?.why ?? '')) : words.problem(failure) || words.settingsScreen.unreachable}
         </p>
       ) : (
         <p className="sheet__empty" role="status">
