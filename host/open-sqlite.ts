@@ -2,6 +2,7 @@ import Database from 'libsql';
 import { UserError } from './user-error.ts';
 
 export type Sqlite = Database.Database;
+export type SqliteStatement = Database.Statement;
 
 /**
  * Opens a SQLite file in which a commit is on the disk before it returns: WAL with `synchronous=FULL`.
