@@ -5,7 +5,6 @@ import type { SequencedReading } from '../../domain/wire/uplink.ts';
 import { insertRows } from '../../host/insert-rows.ts';
 import { inTransaction, migrate, openSqlite, type Sqlite, type SqliteStatement } from '../../host/open-sqlite.ts';
 import { SEEN_READINGS } from '../seen-readings.ts';
-import type { NewReading } from './outbox.ts';
 
 const MIGRATIONS = [
   `CREATE TABLE meta (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
@@ -32,9 +31,8 @@ type Row = Omit<SequencedReading, 'backlog' | 'observedAtMs' | 'receivedAtMs'> &
 
 /** One group commit: readings in order, the links that end with them, what may go and how far uplinks are that are ahead of the others. */
 export interface OutboxGroup {
-  /** The sequence of the first reading; the others follow without a gap. */
-  readonly first: number;
-  readonly readings: readonly NewReading[];
+  /** In order, without a gap. */
+  readonly readings: readonly SequencedReading[];
   readonly links: readonly ChainLink[];
   /** Everything up to here is deleted; null where nothing is. */
   readonly release: number | null;
@@ -66,14 +64,14 @@ export class OutboxDatabase {
     const uplink = sqlite.prepare('INSERT OR REPLACE INTO uplink (name, through) VALUES (?, ?)');
     const see = sqlite.prepare('INSERT INTO seen (through, readings) VALUES (?, ?)');
     const forget = sqlite.prepare('DELETE FROM seen WHERE through <= ?');
-    this.commit = inTransaction(sqlite, ({ first, readings, links, release, uplinks }: OutboxGroup) => {
+    this.commit = inTransaction(sqlite, ({ readings, links, release, uplinks }: OutboxGroup) => {
       if (release !== null) {
         removeReadings.run(release);
         removeLinks.run(release);
       }
       for (const [name, through] of uplinks) uplink.run(name, through);
-      insert(readings.flatMap((r, at) => [first + at, r.owner, r.point, r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.backlog ? 1 : 0]));
-      const newest = first + readings.length - 1;
+      insert(readings.flatMap((r) => [r.sequence, r.owner, r.point, r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.backlog ? 1 : 0]));
+      const newest = readings.at(-1)?.sequence ?? 0;
       const repeatable = readings.filter(({ observedAtMs, receivedAtMs, value }) => observedAtMs !== receivedAtMs || value === null);
       if (repeatable.length > 0) see.run(newest, JSON.stringify(repeatable));
       // Known again after a restart, though they have gone to the servers long since.
