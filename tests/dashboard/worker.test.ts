@@ -1,4 +1,3 @@
-import { rmSync } from 'node:fs';
 import type { Browser, BrowserContext, CDPSession, Page, Worker } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vitest';
 import { SettableClock } from '../../host/clock.ts';
@@ -7,7 +6,8 @@ import { certificate, pushService, type PushService } from '../support/receivers
 import { PASSWORD, testServer, type TestServer } from '../support/server.ts';
 import { SITE_YAML, testSite } from '../support/site.ts';
 import { tempDir } from '../support/temp-dir.ts';
-import { buildPage, launch } from './support/open-page.ts';
+import { buildPage } from './support/built-page.ts';
+import { launch } from './support/open-page.ts';
 
 /** The worker in Chromium, the real server, and a push service that decrypts. What the push service hands to the browser goes in by the debugger. */
 let browser: Browser;
@@ -18,7 +18,6 @@ beforeAll(async () => {
 }, 60_000);
 afterAll(async () => {
   await browser.close();
-  rmSync(folder, { recursive: true });
 });
 
 interface Phone {
@@ -118,6 +117,15 @@ describe('an alarm on the phone', () => {
     expect((await held.server.server.accounts.trail.find({ what: 'acknowledge', sites: null, limit: 1 }))[0]).toMatchObject({ by: 'the safety-officer', new: { atRig: false } });
     expect((await held.shown())[0]?.actions).toEqual([]);
     expect(held.complaints).toEqual([]);
+  }, 60_000);
+
+  it('speaks Spanish around a message in Spanish', async () => {
+    const held = await alarmed();
+    await held.deliver(JSON.stringify({ ...held.push.taken[0]?.payload, id: 'other', title: 'Boquilla gastada', language: 'es' }));
+    await until(async () => (await held.shown())[0]?.title === 'Crítica: Boquilla gastada', 'the message', 10_000);
+    expect((await held.shown())[0]?.actions).toEqual(['Yo me encargo']);
+    await held.tap('acknowledge');
+    await until(async () => (await held.shown())[0]?.title === 'Usted se encarga: Boquilla gastada', 'word that it is taken', 10_000);
   }, 60_000);
 
   it('opens the alarm in the page that is there, where one tap takes it', async () => {
