@@ -39,6 +39,7 @@ export interface StoreParts {
   readonly saysWord: string;
   /** Commits what is many (log, readings, computed values, journal), and with it, in the same transaction, what `rest` writes. */
   commit(unit: CommitUnit, rest: () => Promise<void>): Promise<void>;
+  tidy(nowMs: number): Promise<unknown>;
   close(): Promise<void>;
 }
 
@@ -130,6 +131,10 @@ export class SqlStore implements Store {
 
   packNext(site: string, signal?: AbortSignal): Promise<boolean> {
     return this.#packer.packNext(site, signal);
+  }
+
+  async tidy(nowMs: number): Promise<void> {
+    await this.#parts.tidy(nowMs);
   }
 
   async cursors(site: string): Promise<Cursor[]> {
