@@ -2,7 +2,7 @@ import { type FormEvent, useEffect, useState } from 'react';
 import { makeFirstAdministrator, readSession, readWaysIn, redeemCode, type Session, signIn, type WaysIn } from './api/session.ts';
 import { LanguageChoices } from './ui/LanguageChoices.tsx';
 import type { Words } from './words/en.ts';
-import type { Language } from './words/languages.ts';
+import type { Language } from '../domain/shift/language.ts';
 
 type Way = 'password' | 'pin' | 'first' | 'code';
 
@@ -39,7 +39,7 @@ export function SignIn({ words, language, onLanguage, onSignedIn }: SignInProps)
     if (session.type === 'code-needed') {
       setCodeNeeded(true);
       setFailure(words.signIn.codeNeeded);
-    } else setFailure(session.status === 0 ? words.signIn.unreachable : session.status === 401 ? words.signIn.refused : session.detail || words.signIn.failed(session.status));
+    } else setFailure(session.status === 0 ? words.signIn.unreachable : session.status === 401 ? words.signIn.refused : words.problem(session.detail) || words.signIn.failed(session.status));
   };
 
   const choose = (next: Way): void => {

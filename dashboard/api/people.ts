@@ -1,4 +1,5 @@
 import type { AlarmPriority } from '../../domain/alarms/alarm.ts';
+import type { Language } from '../../domain/shift/language.ts';
 import { type Answer, callApi } from './call-api.ts';
 import type { Role } from './session.ts';
 
@@ -22,6 +23,8 @@ export interface Contact {
   readonly email: string | null;
   /** Minutes after local midnight. */
   readonly quiet: { readonly fromMin: number; readonly toMin: number } | null;
+  /** Of messages; null: the site's. */
+  readonly language: Language | null;
 }
 
 export interface PushBrowser {

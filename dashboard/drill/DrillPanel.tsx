@@ -20,7 +20,7 @@ export function DrillPanel({ site, onClose }: { site: LiveSite; onClose: () => v
     void callApi<{ scenarios: readonly Scenario[] }>('/api/drills').then((answer) => {
       if (isGone) return;
       if (answer.ok) setScenarios(answer.body.scenarios);
-      else setFailure(answer.status === 0 ? words.alarms.failedUnreachable : answer.detail);
+      else setFailure(answer.status === 0 ? words.alarms.failedUnreachable : words.problem(answer.detail));
     });
     return () => {
       isGone = true;
@@ -32,7 +32,7 @@ export function DrillPanel({ site, onClose }: { site: LiveSite; onClose: () => v
     const answer = await callApi(`/api/sites/${encodeURIComponent(site.id)}/drills`, { method, key: idempotencyKey(), ...(body === undefined ? {} : { body }) });
     setSending(false);
     if (answer.ok) onClose();
-    else setFailure(answer.status === 0 ? words.alarms.failedUnreachable : answer.detail);
+    else setFailure(answer.status === 0 ? words.alarms.failedUnreachable : words.problem(answer.detail));
   };
   return (
     <section className="drill" role="group" aria-label={words.drill.title} data-testid="drill-panel">

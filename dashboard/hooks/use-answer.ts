@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useRef, useState } from 'react';
 import type { Answer } from '../api/call-api.ts';
+import { useSeat } from './desk-context.ts';
 
 export interface Asked<T> {
   /** Null until the first answer; kept while it is asked anew. */
@@ -11,6 +12,7 @@ export interface Asked<T> {
 
 /** Asks once per `key`, and whenever told to; an answer to an older question is dropped. */
 export function useAnswer<T>(key: string, ask: () => Promise<Answer<T>>): Asked<T> {
+  const { words } = useSeat();
   const [shown, setShown] = useState<{ readonly key: string; readonly body: T | null; readonly failure: string | null }>({ key, body: null, failure: null });
   const question = useRef(0);
   const newest = useRef(ask);
@@ -26,5 +28,5 @@ export function useAnswer<T>(key: string, ask: () => Promise<Answer<T>>): Asked<
     again();
     return () => void question.current++;
   }, [again]);
-  return { body: shown.key === key ? shown.body : null, failure: shown.key === key ? shown.failure : null, again };
+  return { body: shown.key === key ? shown.body : null, failure: shown.key === key && shown.failure !== null ? words.problem(shown.failure) : null, again };
 }

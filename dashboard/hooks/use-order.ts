@@ -28,7 +28,7 @@ export function useOrder(): Order {
       const answer = await callApi(path, { method, body, key });
       setSending(false);
       if (answer.ok || answer.status !== 0) unanswered.current = null;
-      if (!answer.ok) setFailure(answer.status === 0 ? words.alarms.failedUnreachable : `${words.alarms.failed} ${answer.detail}`.trim());
+      if (!answer.ok) setFailure(answer.status === 0 ? words.alarms.failedUnreachable : `${words.alarms.failed} ${words.problem(answer.detail)}`.trim());
       return answer.ok;
     },
   };

@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'react';
-import { type Language, fetchWords } from '../words/languages.ts';
+import type { Language } from '../../domain/shift/language.ts';
+import { fetchWords } from '../words/languages.ts';
 import { type Words, en } from '../words/en.ts';
 
 /** The words of a language. Null until they are there; what was shown before stays meanwhile, and English where they can't be fetched. */

@@ -24,7 +24,7 @@ export function useRequest(): Request {
       fail('');
       const answer = await callApi<T>(path, call);
       setSending(false);
-      if (!answer.ok) fail(words.people.failed(answer.detail));
+      if (!answer.ok) fail(words.people.failed(words.problem(answer.detail)));
       return answer;
     },
   };

@@ -34,7 +34,7 @@ export function ReadyScreen({ site, rest, isLive }: ReadyScreenProps) {
       </nav>
       {check === null ? (
         <p className="sheet__empty" role="status">
-          {failure === null ? words.ready.loading : words.ready.missing(failure)}
+          {failure === null ? words.ready.loading : words.ready.missing(words.problem(failure))}
         </p>
       ) : (
         <div className="ready__deck">

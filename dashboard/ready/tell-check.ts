@@ -1,8 +1,8 @@
 import type { WireReadiness, WireStep } from '../../domain/wire/readiness.ts';
 import type { Words } from '../words/en.ts';
 
-/** The check with the server's sentences in the reader's language. What people wrote, and the history of who did what, stay as written. */
-export function tellCheck(check: WireReadiness, words: Pick<Words, 'told'>): WireReadiness {
+/** The check with the server's sentences in the reader's language. What people wrote stands as it was written. */
+export function tellCheck(check: WireReadiness, words: Pick<Words, 'told' | 'journalLine'>): WireReadiness {
   const { told } = words;
   const { result } = check;
   return {
@@ -10,6 +10,7 @@ export function tellCheck(check: WireReadiness, words: Pick<Words, 'told'>): Wir
     result: { ...result, text: told(result.text), because: result.because.map((one) => ({ ...one, title: told(one.title), why: told(one.why) })) },
     steps: check.steps.map((step) => tellStep(step, told)),
     events: check.events.map((event) => ({ ...event, words: told(event.words) })),
+    history: check.history.map((line) => ({ ...line, text: words.journalLine(line.text) })),
   };
 }
 

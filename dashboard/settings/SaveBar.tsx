@@ -45,7 +45,7 @@ export function SaveBar() {
         {failure?.isChangedMeanwhile ? told.loadAgain : told.discard}
       </button>
       <p className="save__failure" role="alert">
-        {missing ? told.whyMissing : failure === null ? '' : failure.detail === '' ? told.unreachable : failure.detail}
+        {missing ? told.whyMissing : failure === null ? '' : failure.detail === '' ? told.unreachable : words.problem(failure.detail)}
       </p>
     </form>
   );

@@ -38,7 +38,7 @@ export function TextSection({ site }: { site: LiveSite }) {
         </div>
       )}
       <pre className="file__wrong" role="alert">
-        {missing ? told.whyMissing : failure === null ? '' : failure.detail === '' ? told.unreachable : failure.detail}
+        {missing ? told.whyMissing : failure === null ? '' : failure.detail === '' ? told.unreachable : words.problem(failure.detail)}
       </pre>
       <h3>{told.file.history}</h3>
       {changes && changes.items.length === 0 ? <p className="soft">{told.file.noHistory}</p> : null}

@@ -30,7 +30,7 @@ export function Kept({ setUp, site, onTake }: KeptProps) {
   const open = site?.rigs.filter(({ shift }) => shift !== null) ?? [];
   const put = async (rig: string, shift: string): Promise<void> => {
     const answer = await putSetUp(shift, setUp, `${writeField('ratedFlow', setUp.ratedFlow, units)}, ${writeField('pressure', setUp.pressure, units)}`, units);
-    setSaid(answer.ok ? told.putDone(rig) : told.putFailed(answer.detail || words.alarms.failedUnreachable));
+    setSaid(answer.ok ? told.putDone(rig) : told.putFailed(words.problem(answer.detail) || words.alarms.failedUnreachable));
   };
   return (
     <section className="kept" aria-label={told.kept} data-testid="kept">

@@ -1,5 +1,5 @@
 import type { UnitSystem } from '../format/units.ts';
-import { type Language, isLanguage, languageOfDevice } from '../words/languages.ts';
+import { type Language, isLanguage, languageOf } from '../../domain/shift/language.ts';
 
 export const THEMES = ['light', 'dark', 'sun'] as const;
 export type Theme = (typeof THEMES)[number];
@@ -32,7 +32,7 @@ export interface Keep {
 
 /** `preferred`: the languages that the device asks for, the best first; they decide until a person does. */
 export function readPreferences(keep: Keep | null, preferred: readonly string[] = []): Preferences {
-  const language = languageOfDevice(preferred);
+  const language = languageOf(preferred);
   try {
     const kept = JSON.parse(keep?.getItem(KEY) ?? '{}') as Partial<Preferences>;
     return {

@@ -1,4 +1,4 @@
-import { LANGUAGES, LANGUAGE_CODES, type Language } from '../words/languages.ts';
+import { LANGUAGES, LANGUAGE_CODES, type Language } from '../../domain/shift/language.ts';
 import { Choices } from './Choices.tsx';
 
 export interface LanguageChoicesProps {

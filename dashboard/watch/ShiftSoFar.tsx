@@ -51,7 +51,7 @@ export function ShiftSoFar({ rig, zone, isLive }: { rig: LiveRig; zone: string; 
     <section className="shift" aria-label={`${words.shift.region}, ${rig.name}`} data-testid={`shift-${rig.id}`}>
       <h3 className="shift__title">
         {rig.name} <span className="rig__what">{words.shift.region}</span> <span className="soft">{words.shift.shaded}</span>
-        {typeof history.status === 'object' ? <span className="shift__note">{words.shift.noHistory(history.status.failed || words.shift.serverUnreachable)}</span> : null}
+        {typeof history.status === 'object' ? <span className="shift__note">{words.shift.noHistory(words.problem(history.status.failed) || words.shift.serverUnreachable)}</span> : null}
         {history.status === 'loading' ? <span className="shift__note">{words.shift.loading}</span> : null}
       </h3>
       <div className="shift__charts" ref={box}>

@@ -33,6 +33,8 @@ export const people = {
     from: 'from',
     to: 'to',
     noQuiet: 'Never quiet',
+    language: 'Language of messages',
+    siteLanguage: 'The site’s',
     rule: 'Time of the site. Carbon monoxide, loss of air and what is critical come all the same.',
     wrongEmail: 'An e-mail address, e.g. dana@example.com, or nothing.',
     wrongQuiet: 'Both times, or none.',

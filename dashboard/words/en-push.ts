@@ -1,10 +1,9 @@
 import type { AlarmPriority } from '../../domain/alarms/alarm.ts';
-
-const priorities: Record<AlarmPriority, string> = { critical: 'Critical', high: 'High', medium: 'Medium', low: 'Low' };
+import { terms } from '../../domain/words/en-terms.ts';
 
 /** What the worker says by itself; the alarm's own text comes from the server. */
 export const push = {
-  title: (priority: AlarmPriority | null, title: string) => (priority === null ? title : `${priorities[priority]}: ${title}`),
+  title: (priority: AlarmPriority | null, title: string) => (priority === null ? title : `${terms.priorities[priority]}: ${title}`),
   test: (title: string) => `Test: ${title}`,
   unreadable: 'Something was reported',
   unreadableMore: 'Open Potside and look.',

@@ -1,9 +1,11 @@
+import { LANGUAGES } from '../../domain/shift/language.ts';
 /** Names of fields that are not said by their key with the hyphens taken out. */
 const labels: Readonly<Record<string, string>> = {
   id: 'Id, in topics and the record',
   zone: 'Time zone',
   elevation: 'Above the sea',
   training: 'For practice only',
+  language: 'Language of messages and reports',
   regime: 'Whose law the shipped limits follow',
   page: 'Address people reach the page at',
   flood: 'When alarms are a flood',
@@ -77,6 +79,7 @@ const choices: Readonly<Record<string, string>> = {
   high: 'High',
   medium: 'Medium',
   low: 'Low',
+  ...LANGUAGES,
 };
 
 /** What stands in the file, on this device, and on the sensors’ certificates. */

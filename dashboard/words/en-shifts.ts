@@ -1,3 +1,4 @@
+import { terms } from '../../domain/words/en-terms.ts';
 import { overviewPage, proposalPage, rejudge, summary } from './en-shift-figures.ts';
 import { trace } from './en-trace.ts';
 import { several } from './several.ts';
@@ -92,7 +93,7 @@ export const shifts = {
     needle: 'No needle reading at the nozzle',
     blotter: 'No blotter test',
   },
-  meanings: { 'checked and complete': 'Checked and complete', approved: 'Approved' } as Record<string, string>,
+  meanings: terms.meanings as Record<string, string>,
   signOff: {
     title: 'Signatures',
     firstEmpty: 'First signature',

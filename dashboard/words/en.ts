@@ -1,5 +1,6 @@
-import type { AlarmPriority, AlarmState } from '../../domain/alarms/alarm.ts';
-import type { QualityReason } from '../../domain/points/reading.ts';
+import type { AlarmState } from '../../domain/alarms/alarm.ts';
+import { terms } from '../../domain/words/en-terms.ts';
+import type { InAnyLanguage } from '../../domain/words/in-any-language.ts';
 import type { Role } from '../api/session.ts';
 import { drill } from './en-drill.ts';
 import { alarms, aside, journal, metrics, sound } from './en-alarms.ts';
@@ -9,30 +10,6 @@ import { settingsScreen } from './en-settings.ts';
 import { sizing } from './en-sizing.ts';
 import { rig } from './en-shift-figures.ts';
 import { shifts } from './en-shifts.ts';
-
-const reasons: Record<QualityReason, string> = {
-  stale: 'sensor silent',
-  'never-seen': 'no reading yet',
-  undecodable: 'can’t read what the sensor sends',
-  'not-a-number': 'sensor sends no number',
-  'out-of-range': 'outside the sensor’s range',
-  'loop-fault-low': 'wire or sensor fault, signal too low',
-  'loop-fault-high': 'wire or sensor fault, signal too high',
-  'loop-saturated': 'sensor at the end of its range',
-  'clock-suspect': 'sensor’s clock is off',
-  'node-offline': 'the box the sensor hangs on is offline',
-  'sequence-gap': 'messages of the sensor’s box were lost',
-  'reported-bad': 'the sensor itself says it is bad',
-  'input-missing': 'needs a sensor that isn’t there',
-  'input-bad': 'needs a reading that isn’t good',
-  'input-uncertain': 'rests on a reading that is uncertain',
-  'not-computable': 'can’t be computed now',
-  'no-flow': 'only while air flows',
-  'no-trend': 'no clear trend',
-  calm: 'too calm to say',
-};
-
-const priorities: Record<AlarmPriority, string> = { critical: 'Critical', high: 'High', medium: 'Medium', low: 'Low' };
 
 const states: Record<AlarmState, string> = {
   normal: 'back to normal',
@@ -46,14 +23,8 @@ const states: Record<AlarmState, string> = {
   'out-of-service': 'out of service',
 };
 
-const roles: Record<Role, string> = {
-  viewer: 'viewer',
-  tender: 'pot tender',
-  supervisor: 'supervisor',
-  'safety-officer': 'safety officer',
-  manager: 'manager',
-  administrator: 'administrator',
-};
+const { priorities, reasons } = terms;
+const roles: Record<Role, string> = terms.roles;
 
 /** English. Another language is another object of this type; nothing else on screen holds words, but names. */
 export const en = {
@@ -67,6 +38,8 @@ export const en = {
   fromTo: (from: string, to: string) => `${from} to ${to}`,
   /** A sentence of the server in this language; what a site or a person wrote stands as it is. The server speaks English. */
   told: (text: string): string => text,
+  /** Why the server did not do something, from its own sentence. */
+  problem: (detail: string): string => detail,
   /** A line of the journal. */
   journalLine: (text: string): string => text,
   reasons,
@@ -274,11 +247,3 @@ export const en = {
 
 /** The same keys with words of any language: a missing or a superfluous one does not compile. */
 export type Words = InAnyLanguage<typeof en>;
-
-type InAnyLanguage<T> = T extends (...given: infer Given) => string
-  ? (...given: Given) => string
-  : T extends string
-    ? string
-    : T extends readonly string[]
-      ? readonly string[]
-      : { readonly [Key in keyof T]: InAnyLanguage<T[Key]> };

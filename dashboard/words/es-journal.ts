@@ -1,5 +1,8 @@
+import type { AlarmPath } from '../../domain/alarms/situation.ts';
+import { tellProblemInSpanish } from '../../domain/words/es-problem.ts';
+import { terms } from '../../domain/words/es-terms.ts';
+import { tellInSpanish } from '../../domain/words/es-told.ts';
 import { rig } from './es-shift-figures.ts';
-import { tellInSpanish } from './es-told.ts';
 
 /** What a line of the journal says, in Spanish. The record keeps the server's own sentence; what a person wrote in it stays as written. */
 const WORDS: ReadonlyMap<string, string> = new Map(Object.entries({
@@ -32,12 +35,17 @@ const WORDS: ReadonlyMap<string, string> = new Map(Object.entries({
   'shift ended': 'turno terminado',
   'hold test begun': 'prueba de estanqueidad empezada',
   'hold test stopped': 'prueba de estanqueidad parada',
-  'check before blasting begun': 'comprobación antes de chorrear, empezada',
-  'shutdown begun': 'parada, empezada',
-  'unblocking begun': 'desatasco, empezado',
+  'check before blasting begun': 'revisión antes de chorrear, empezada',
+  'shutdown begun': 'cierre, empezado',
+  'unblocking begun': 'destapado, empezado',
   released: 'liberado',
   'scenario ended': 'ejercicio terminado',
 }));
+
+const ROLES: ReadonlyMap<string, string> = new Map(Object.entries(terms.roles));
+const MEANINGS: ReadonlyMap<string, string> = new Map(Object.entries(terms.meanings).map(([meaning, said]) => [meaning, said.toLowerCase()]));
+const CHECKED: readonly (readonly [english: string, spanish: string])[] = [['certificate ', 'certificado '], ['done by ', 'hecha por '], ['done ', 'hecha el '], ['due ', 'vence el '], ['found at ', 'hallado en '], ['left at ', 'dejado en '], ['passed', 'respondió'], ['FAILED', 'NO respondió'], ['gas of ', 'gas de ']];
+const PATHS: Readonly<Record<AlarmPath, string>> = { beacon: 'la baliza', recording: 'el registro', telling: 'los avisos', outbox: 'la cola de la pasarela', certificate: 'el certificado', 'set-aside': 'lo apartado' };
 
 type Say = (...parts: string[]) => string;
 /** The first that fits speaks. Greedy before `by`: a name stands at the end, and a note may hold the word. */
@@ -48,6 +56,22 @@ const PATTERNS: readonly (readonly [RegExp, Say])[] = [
   [/^Not judged, set aside: (.+)$/s, (rest) => `Sin juzgar, apartado: ${rest}`],
   [/^The clock was set by (\S+) ms$/, (ms) => `El reloj se movió ${ms} ms`],
   [/^Found later, in readings that came late: (.+?)(: [^,]+(?:, limit \S+)?)?, from (\S+)(?: to (\S+)| on)$/s, (title, worst, from, to) => `Hallado después, en lecturas que llegaron tarde: ${tellInSpanish(title ?? '')}${limit(worst ?? '')}, desde ${from}${to ? ` hasta ${to}` : ' en adelante'}`],
+  [/^(.+?): signed(?: \((.+)\))?(?: by ([^,()]+))?$/s, (title, proofs, who) => `${tellInSpanish(title ?? '')}: firmado${evidence(proofs)}${by(who)}`],
+  [/^(.+?): not so(?: \((.+)\))?(?: by ([^,()]+))?$/s, (title, proofs, who) => `${tellInSpanish(title ?? '')}: no es así${evidence(proofs)}${by(who)}`],
+  [/^released \((.+)\)(?: by ([^,()]+))?$/s, (proofs, who) => `liberado${evidence(proofs)}${by(who)}`],
+  [/^due again: (.+)$/s, (rest) => `toca de nuevo: ${signed(rest ?? '', tellInSpanish)}`],
+  [/^(\S+) signed as (\S+): (.+)$/s, (shift, role, rest) => `${shift} firmado como ${ROLES.get(role ?? '') ?? role}: ${signed(rest ?? '', (meaning) => MEANINGS.get(meaning ?? '') ?? meaning ?? '')}`],
+  [/^(\S+) sealed, root (\S+), key (\S+)(.*)$/s, (shift, root, key, rest) => `${shift} sellado, raíz ${root}, clave ${key}${signed(rest ?? '', (none) => none)}`],
+  [/^setup changed, (.+)$/s, (rest) => `montaje cambiado, ${signed(rest ?? '', (text) => text)}`],
+  [/^photo added, (.+)$/s, (rest) => `foto añadida, ${signed(rest ?? '', (text) => text)}`],
+  [/^correction of (\S+?)(, after the seal)?: (.+)$/s, (of, isAfter, rest) => `corrección de ${of}${isAfter ? ', tras el sello' : ''}: ${signed(rest ?? '', (text) => text)}`],
+  [/^scenario (\S+) started, seed (\S+)(.*)$/s, (scenario, seed, rest) => `ejercicio ${scenario} empezado, semilla ${seed}${signed(rest ?? '', (none) => none)}`],
+  [/^scenario ended: (.+)$/s, (rest) => `ejercicio terminado: ${signed(rest ?? '', (text) => text)}`],
+  [/^(\S+) held: its readings are not erased: (.+)$/s, (shift, rest) => `${shift} retenido, sus lecturas no se borran: ${signed(rest ?? '', (text) => text)}`],
+  [/^(\S+) no longer held: (.+)$/s, (shift, rest) => `${shift} ya no retenido: ${signed(rest ?? '', (text) => text)}`],
+  [/^(\d+) readings of before (\S+) erased: (.+)$/s, (count, before, rest) => `${count} lecturas de antes de ${before} borradas: ${signed(rest ?? '', (text) => text)}`],
+  [/^(beacon|recording|telling|outbox|certificate|set-aside) (lost|back)(.*)$/s, (path, state, rest) => `${PATHS[path as AlarmPath]}: ${state === 'lost' ? 'perdido' : 'de vuelta'}${signed(rest ?? '', (text) => text)}`],
+  [/^(calibration|bump test) of (.+?)(?:: (.+))?$/s, (kind, point, rest) => `${kind === 'calibration' ? 'calibración' : 'prueba con gas'} de ${tellInSpanish(point ?? '').toLowerCase()}${rest ? `: ${signed(rest, tellParticulars)}` : ''}`],
   [/^note: (.+)$/s, (rest) => `nota: ${signed(rest ?? '', (text) => text)}`],
   [/^handed over to (.+)$/s, (rest) => `entregado a ${signed(rest ?? '', (text) => text)}`],
   [/^hood in: (.+)$/s, (rest) => `bajo escafandra: ${signed(rest ?? '', (text) => text)}`],
@@ -91,12 +115,27 @@ function phrase(text: string): string | null {
   return isKnown ? `${said}${anew === text ? '' : ', anunciada de nuevo'}` : null;
 }
 
+const by = (who: string | undefined): string => (who ? ` por ${who}` : '');
+
+/** What proves a step, piece by piece, and the words of who signed it. */
+function evidence(proofs: string | undefined): string {
+  return proofs === undefined || proofs === '' ? '' : ` (${proofs.split('; ').map(tellProblemInSpanish).join('; ')})`;
+}
+
+/** The particulars of a calibration or bump test. */
+function tellParticulars(particulars: string): string {
+  return particulars
+    .split(', ')
+    .map((one) => CHECKED.reduce((text, [english, spanish]) => (text === english.trim() || text.startsWith(english) ? spanish + text.slice(english.length) : text), one))
+    .join(', ');
+}
+
 /** What was done, by whom, and why it was refused. */
 function signed(text: string, say: Say): string {
   const parts = /^(.*?)(?: by ([^,]+))?(?:, refused: (.+))?$/s.exec(text) ?? [];
   const greedy = /^(.*) by ([^,]+?)(?:, refused: (.+))?$/s.exec(text) ?? parts;
   const [, what = text, who, refused] = greedy;
-  return `${say(what)}${who ? ` por ${who}` : ''}${refused ? `, rechazado: ${refused}` : ''}`;
+  return `${say(what)}${who ? ` por ${who}` : ''}${refused ? `, rechazado: ${tellProblemInSpanish(refused)}` : ''}`;
 }
 
 const limit = (worst: string): string => worst.replace(', limit ', ', límite ');

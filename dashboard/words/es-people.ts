@@ -35,6 +35,8 @@ export const people: Words['people'] = {
     from: 'de',
     to: 'a',
     noQuiet: 'Nunca en silencio',
+    language: 'Idioma de los avisos',
+    siteLanguage: 'El de la obra',
     rule: 'Hora de la obra. El monóxido de carbono, la pérdida de aire y lo crítico se avisan igual.',
     wrongEmail: 'Una dirección de correo, p. ej. dana@example.com, o nada.',
     wrongQuiet: 'Las dos horas, o ninguna.',

@@ -1,8 +1,9 @@
+import { LANGUAGES } from '../../domain/shift/language.ts';
 import type { Words } from './en.ts';
 
 /** Keys of the file; what is not here stands as it is written there. */
 const labels: Readonly<Record<string, string>> = {
-  id: 'Clave, en los topics y el registro', name: 'Nombre', zone: 'Zona horaria', elevation: 'Sobre el mar', training: 'Solo para prácticas', regime: 'Normativa de los límites de fábrica', page: 'Dirección de la página',
+  id: 'Clave, en los topics y el registro', name: 'Nombre', zone: 'Zona horaria', elevation: 'Sobre el mar', training: 'Solo para prácticas', language: 'Idioma de avisos e informes', regime: 'Normativa de los límites de fábrica', page: 'Dirección de la página',
   flood: 'Cuándo las alarmas son una avalancha', 'starts-above': 'Empieza con más avisos que', 'ends-below': 'Termina con menos avisos que', window: 'Dentro de',
   retention: 'Cuánto se guardan las lecturas: keep, o días como 400d', exposure: 'Aire que se respiró', line: 'Los demás sensores', computed: 'Lo calculado',
   serves: 'Alimenta a estos equipos', 'rated-flow': 'Caudal nominal', 'rated-pressure': 'Presión nominal', 'intake-bearing': 'Toma de aire, vista desde el chorreo',
@@ -34,7 +35,7 @@ export const settingsScreen: Words['settingsScreen'] = {
     file: ['El archivo', 'Tal como está, y quién lo cambió'],
   },
   label: (key) => labels[key] ?? key,
-  choices: { US: 'Estados Unidos', EN: 'Europa (EN)', number: 'solo el número', json: 'JSON', senml: 'SenML', sparkplug: 'Sparkplug B', '4-20mA': '4 a 20 mA', critical: 'Crítica', high: 'Alta', medium: 'Media', low: 'Baja' },
+  choices: { US: 'Estados Unidos', EN: 'Europa (EN)', number: 'solo el número', json: 'JSON', senml: 'SenML', sparkplug: 'Sparkplug B', '4-20mA': '4 a 20 mA', critical: 'Crítica', high: 'Alta', medium: 'Media', low: 'Baja', ...LANGUAGES },
   yes: 'Sí',
   no: 'No',
   needed: 'necesario',

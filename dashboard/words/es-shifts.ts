@@ -1,3 +1,4 @@
+import { terms } from '../../domain/words/es-terms.ts';
 import type { Words } from './en.ts';
 import { overviewPage, proposalPage, rejudge, summary } from './es-shift-figures.ts';
 import { trace } from './es-trace.ts';
@@ -93,7 +94,7 @@ export const shifts: Words['shifts'] = {
     needle: 'Ninguna lectura de aguja en la boquilla',
     blotter: 'Ninguna prueba de papel secante',
   },
-  meanings: { 'checked and complete': 'Revisado y completo', approved: 'Aprobado' },
+  meanings: terms.meanings,
   signOff: {
     title: 'Firmas',
     firstEmpty: 'Primera firma',

@@ -1,8 +1,10 @@
+import { terms } from '../../domain/words/es-terms.ts';
+import { tellProblemInSpanish } from '../../domain/words/es-problem.ts';
+import { tellInSpanish } from '../../domain/words/es-told.ts';
 import type { Words } from './en.ts';
 import { alarms, aside, journal, metrics, sound } from './es-alarms.ts';
 import { drill } from './es-drill.ts';
 import { tellJournalInSpanish } from './es-journal.ts';
-import { tellInSpanish } from './es-told.ts';
 import { people } from './es-people.ts';
 import { ready } from './es-ready.ts';
 import { rig } from './es-shift-figures.ts';
@@ -11,14 +13,8 @@ import { settingsScreen } from './es-settings.ts';
 import { sizing } from './es-sizing.ts';
 import { several } from './several.ts';
 
-const roles: Words['roles'] = {
-  viewer: 'observador',
-  tender: 'ayudante de tolva',
-  supervisor: 'supervisor',
-  'safety-officer': 'responsable de seguridad',
-  manager: 'gerente',
-  administrator: 'administrador',
-};
+const { priorities, reasons } = terms;
+const roles: Words['roles'] = terms.roles;
 
 /** Spanish as it is spoken on sites in America: *tolva*, *escafandra*, *chorreador*, *hombre muerto*. */
 export const es: Words = {
@@ -30,29 +26,10 @@ export const es: Words = {
   hour: 'h',
   fromTo: (from, to) => `${from} a ${to}`,
   told: tellInSpanish,
+  problem: tellProblemInSpanish,
   journalLine: tellJournalInSpanish,
-  reasons: {
-    stale: 'sensor callado',
-    'never-seen': 'sin lectura todavía',
-    undecodable: 'no se entiende lo que envía el sensor',
-    'not-a-number': 'el sensor no envía un número',
-    'out-of-range': 'fuera del rango del sensor',
-    'loop-fault-low': 'falla de cable o sensor, señal demasiado baja',
-    'loop-fault-high': 'falla de cable o sensor, señal demasiado alta',
-    'loop-saturated': 'sensor al final de su rango',
-    'clock-suspect': 'el reloj del sensor va mal',
-    'node-offline': 'la caja del sensor está desconectada',
-    'sequence-gap': 'se perdieron mensajes de la caja del sensor',
-    'reported-bad': 'el propio sensor dice que está mal',
-    'input-missing': 'necesita un sensor que no está',
-    'input-bad': 'necesita una lectura que no es buena',
-    'input-uncertain': 'se apoya en una lectura incierta',
-    'not-computable': 'no se puede calcular ahora',
-    'no-flow': 'solo mientras pasa aire',
-    'no-trend': 'sin tendencia clara',
-    calm: 'demasiada calma para decirlo',
-  },
-  priorities: { critical: 'Crítica', high: 'Alta', medium: 'Media', low: 'Baja' },
+  reasons,
+  priorities,
   states: {
     normal: 'de vuelta a lo normal',
     unacknowledged: 'nadie se encarga',

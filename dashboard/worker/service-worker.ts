@@ -1,5 +1,6 @@
+import { languageOf } from '../../domain/shift/language.ts';
 import { acknowledge } from './acknowledge.ts';
-import { noticeOf, readMessage, type Held, takenNotice, untakenNotice } from './notice.ts';
+import { noticeOf, readMessage, type Held, takenNotice, untakenNotice, wordsOf } from './notice.ts';
 import { openPage } from './open-page.ts';
 import { answerOf, dropOldShells, giveFile, givePage, keepShell } from './shell.ts';
 
@@ -22,7 +23,7 @@ self.addEventListener('fetch', (event) => {
 
 // Each push is shown, even one that can't be read: a browser that is shown nothing takes the subscription away.
 self.addEventListener('push', (event) => {
-  const { title, options } = noticeOf(readMessage(event.data?.text() ?? ''));
+  const { title, options } = noticeOf(readMessage(event.data?.text() ?? ''), languageOf(self.navigator.languages));
   event.waitUntil(self.registration.showNotification(title, options));
 });
 
@@ -36,7 +37,7 @@ self.addEventListener('notificationclick', (event) => {
 
 /** One tap, by whoever is signed in on this device; what became of it is said in the same place. */
 async function take(held: Held, alarm: string): Promise<void> {
-  const failure = await acknowledge(alarm);
+  const failure = await acknowledge(alarm, wordsOf(held));
   const { title, options } = failure === null ? takenNotice(held) : untakenNotice(held, failure);
   await self.registration.showNotification(title, options);
 }

@@ -1,5 +1,6 @@
 import type { FloodSettings } from '../alarms/flood.ts';
 import type { Regime } from '../alarms/rule.ts';
+import type { Language } from './language.ts';
 import type { NotifyConfig, OpenIdConfig } from './server-config.ts';
 import type { ReadyEvent } from './readiness/step.ts';
 
@@ -17,6 +18,8 @@ export interface SiteConfig {
     readonly elevation: number;
     /** For practice: nothing here is real, and everything says so. */
     readonly training: boolean;
+    /** What people are told in who chose none; absent in configurations of before there was a choice: English. */
+    readonly language?: Language;
   };
   /** Null: the embedded broker. */
   readonly mqtt: BrokerConfig | null;

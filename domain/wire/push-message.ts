@@ -1,4 +1,5 @@
 import type { AlarmPriority } from '../alarms/alarm.ts';
+import type { Language } from '../shift/language.ts';
 
 /** What a Web Push holds, encrypted for one browser; its worker shows it. */
 export interface PushMessage {
@@ -14,5 +15,7 @@ export interface PushMessage {
   readonly lines: readonly string[];
   /** Id of the occurrence, for one alarm. */
   readonly alarm: string | null;
+  /** What its lines are in, and what the worker's own words are to be in. Absent from servers of before there was a choice. */
+  readonly language?: Language;
   readonly atMs: number;
 }

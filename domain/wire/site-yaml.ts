@@ -4,6 +4,7 @@ import { ALARM_TABLE } from '../alarms/table.ts';
 import { type OwnerKind, findPointKind } from '../points/catalogue.ts';
 import { convert, needUnit } from '../quantity/unit.ts';
 import { parseQuantity, parseRange } from '../quantity/parse-quantity.ts';
+import { LANGUAGE_CODES } from '../shift/language.ts';
 import { PAYLOAD_FORMS, type AlarmOverride, type PointSource, type PointSources, type SiteConfig, type UplinkConfig } from '../shift/site-config.ts';
 import { notifySchema, openIdSchema, pageSchema, toNotify, toOpenId } from './server-yaml.ts';
 import { toPointSource } from './point-source-yaml.ts';
@@ -106,6 +107,7 @@ export const siteYamlSchema = z.strictObject({
     zone: z.string().refine(isZone, 'expected an IANA time zone, e.g. America/Chicago'),
     elevation: quantity('length', 'm', -430, 5000).default(0),
     training: z.boolean().default(false),
+    language: z.enum(LANGUAGE_CODES).default('en').describe('of messages to who chose none, and of the report of a shift'),
   }),
   mqtt: mqtt.optional(),
   uplinks: z.array(uplink).max(8).default([]),

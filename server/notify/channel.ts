@@ -1,4 +1,5 @@
 import type { AlarmPriority } from '../../domain/alarms/alarm.ts';
+import type { Language } from '../../domain/shift/language.ts';
 import type { SealBody } from './notice.ts';
 
 /** What is told, whatever the way. */
@@ -10,6 +11,8 @@ export interface Message {
   /** Null for what is no alarm. */
   readonly priority: AlarmPriority | null;
   readonly title: string;
+  /** Of title, lines and all that the channel says by itself. */
+  readonly language: Language;
   /** Short lines of plain text. */
   readonly lines: readonly string[];
   /** Id of the occurrence, for one alarm. */

@@ -1,3 +1,4 @@
+import { type Language, isLanguage } from '../../domain/shift/language.ts';
 import { UserError } from '../../host/user-error.ts';
 import { type AccessBase, write } from '../access/access-store.ts';
 import type { Doer } from '../access/identity.ts';
@@ -7,6 +8,8 @@ import { newId } from '../access/secret.ts';
 export interface Contact {
   readonly email: string | null;
   readonly quiet: { readonly fromMin: number; readonly toMin: number } | null;
+  /** In which messages come; null: the site's. */
+  readonly language: Language | null;
 }
 
 export interface PushSubscription {
@@ -31,15 +34,15 @@ export class Contacts {
   }
 
   async of(name: string): Promise<Contact> {
-    const row = await this.#base.sql.get<{ email: string | null; quiet_from: number | null; quiet_to: number | null }>('SELECT email, quiet_from, quiet_to FROM contact WHERE name = ?', name);
+    const row = await this.#base.sql.get<{ email: string | null; quiet_from: number | null; quiet_to: number | null; language: string | null }>('SELECT email, quiet_from, quiet_to, language FROM contact WHERE name = ?', name);
     const isQuiet = row && row.quiet_from !== null && row.quiet_to !== null;
-    return { email: row?.email ?? null, quiet: isQuiet ? { fromMin: row.quiet_from ?? 0, toMin: row.quiet_to ?? 0 } : null };
+    return { email: row?.email ?? null, quiet: isQuiet ? { fromMin: row.quiet_from ?? 0, toMin: row.quiet_to ?? 0 } : null, language: isLanguage(row?.language) ? row.language : null };
   }
 
-  async set(name: string, { email, quiet }: Contact, doer: Doer): Promise<void> {
+  async set(name: string, { email, quiet, language }: Contact, doer: Doer): Promise<void> {
     const old = await this.of(name);
-    await write(this.#base, doer, { what: 'contact-changed', subject: name, old, new: { email, quiet } }, () =>
-      this.#base.sql.run('INSERT INTO contact (name, email, quiet_from, quiet_to) VALUES (?, ?, ?, ?) ON CONFLICT (name) DO UPDATE SET email = excluded.email, quiet_from = excluded.quiet_from, quiet_to = excluded.quiet_to', name, email, quiet?.fromMin ?? null, quiet?.toMin ?? null),
+    await write(this.#base, doer, { what: 'contact-changed', subject: name, old, new: { email, quiet, language } }, () =>
+      this.#base.sql.run('INSERT INTO contact (name, email, quiet_from, quiet_to, language) VALUES (?, ?, ?, ?, ?) ON CONFLICT (name) DO UPDATE SET email = excluded.email, quiet_from = excluded.quiet_from, quiet_to = excluded.quiet_to, language = excluded.language', name, email, quiet?.fromMin ?? null, quiet?.toMin ?? null, language),
     );
   }
 

@@ -1,5 +1,6 @@
 import { reaches } from '../access/reach.ts';
 import type { Accounts } from '../access/accounts.ts';
+import type { Language } from '../../domain/shift/language.ts';
 import type { NotifyConfig } from '../../domain/shift/server-config.ts';
 import type { Clock } from '../../host/clock.ts';
 import type { Log } from '../../host/log.ts';
@@ -261,7 +262,8 @@ export class Dispatcher {
     const [leading] = told;
     const place = leading && this.#placeOf(leading.site);
     if (!first || !leading || !place) return;
-    const message = batch === null ? noticeMessage(first.id, leading, place) : digestMessage(batch, told.flatMap((notice) => ('seal' in notice ? [] : [notice])), place);
+    const language = await this.#languageOf(first.person, place);
+    const message = batch === null ? noticeMessage(first.id, leading, place, language) : digestMessage(batch, told.flatMap((notice) => ('seal' in notice ? [] : [notice])), place, language);
     const deadlineMs = Math.max(...deliveries.map((one) => one.deadlineMs));
     const timeoutMs = Math.max(SHORTEST_SEND_MS, Math.min(LONGEST_SEND_MS, deadlineMs - now));
     const outcome = (await channelOf(leading.site, first.channel)?.send(first.target, message, timeoutMs)) ?? { kind: 'failed' as const, detail: `${first.channel} is not set up any more`, isFinal: true };
@@ -277,7 +279,12 @@ export class Dispatcher {
   #placeOf(site: string): Place | null {
     const writer = this.#options.writers.get(site);
     const config = writer?.state.config;
-    return writer?.isOurs && config ? { writer, notify: config.notify ?? null, site, siteName: config.site.name, zone: config.site.zone, page: config.page ?? null } : null;
+    return writer?.isOurs && config ? { writer, notify: config.notify ?? null, site, siteName: config.site.name, zone: config.site.zone, language: config.site.language ?? 'en', page: config.page ?? null } : null;
+  }
+
+  /** What a person chose; who chose none, and a program, are told in the site's. */
+  async #languageOf(person: string | null, { language }: Place): Promise<Language> {
+    return (person === null ? null : (await this.#options.contacts.of(person)).language) ?? language;
   }
 }
 

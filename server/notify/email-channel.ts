@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { createTransport } from 'nodemailer';
 import type { SmtpConfig } from '../../domain/shift/server-config.ts';
+import { NOTICE_WORDS } from '../../domain/words/notice-words.ts';
+import { TERMS } from '../../domain/words/terms.ts';
 import { type Channel, failed, type Message, type Outcome, withinTime } from './channel.ts';
 
 /** The library's own are two and ten minutes: an alarm has no such time. */
@@ -29,7 +31,7 @@ export function emailChannel(smtp: SmtpConfig, ca: string | null): Channel {
       const { response } = await transport.sendMail({
         from: { name: 'Potside', address: smtp.from },
         to: { name: '', address },
-        subject: `${message.kind === 'test' ? 'Test: ' : ''}${message.priority === null ? '' : `${message.priority.toUpperCase()} `}${message.title} (${message.siteName})`,
+        subject: subjectOf(message),
         text: textOf(message),
         messageId: `<${message.id}@${smtp.from.split('@')[1] ?? 'potside'}>`,
         date: new Date(message.atMs),
@@ -45,6 +47,12 @@ export function emailChannel(smtp: SmtpConfig, ca: string | null): Channel {
   return { send: (address, message, timeoutMs) => withinTime(timeoutMs, send(address, message)), close: () => transport.close() };
 }
 
-function textOf({ kind, lines, link, siteName }: Message): string {
-  return [...lines, '', siteName, ...(link === null ? [] : ['', `${kind === 'seal' ? 'The shift' : 'Take it'}: ${link}`]), '', 'Potside monitors and advises. It is no substitute for the CO alarm, the deadman or a competent person.', ''].join('\n');
+function subjectOf({ kind, priority, title, siteName, language }: Message): string {
+  const said = priority === null ? title : `${TERMS[language].priorities[priority].toUpperCase()} ${title}`;
+  return `${kind === 'test' ? NOTICE_WORDS[language].test(said) : said} (${siteName})`;
+}
+
+function textOf({ kind, lines, link, siteName, language }: Message): string {
+  const words = NOTICE_WORDS[language];
+  return [...lines, '', siteName, ...(link === null ? [] : ['', kind === 'seal' ? words.theShift(link) : words.takeIt(link)]), '', words.advice, ''].join('\n');
 }

@@ -1,5 +1,9 @@
 import { PRIORITIES } from '../../domain/alarms/alarm.ts';
 import { findUnit } from '../../domain/quantity/unit.ts';
+import type { Language } from '../../domain/shift/language.ts';
+import { NOTICE_WORDS } from '../../domain/words/notice-words.ts';
+import { TELL } from '../../domain/words/tell.ts';
+import { roleName, TERMS } from '../../domain/words/terms.ts';
 import type { Message } from './channel.ts';
 import type { AlarmNotice, Notice, SealNotice } from './notice.ts';
 
@@ -9,6 +13,8 @@ export interface NoticePlace {
   readonly siteName: string;
   /** IANA time zone. */
   readonly zone: string;
+  /** Of who chose none. */
+  readonly language: Language;
   /** Address at which people reach the page; null where it is not configured. */
   readonly page: string | null;
 }
@@ -16,26 +22,28 @@ export interface NoticePlace {
 /** So many alarms are named in a digest; the page has all. */
 const NAMED = 20;
 
-/** One notice in one message. */
-export function noticeMessage(id: string, notice: Notice, place: NoticePlace): Message {
-  return 'seal' in notice ? sealMessage(id, notice, place) : alarmMessage(id, notice, place);
+/** One notice in one message. Names and what a site wrote into its alarm table stand as they were written. */
+export function noticeMessage(id: string, notice: Notice, place: NoticePlace, language: Language): Message {
+  return 'seal' in notice ? sealMessage(id, notice, place, language) : alarmMessage(id, notice, place, language);
 }
 
 /** The seal of a shift, and what its root is for. */
-function sealMessage(id: string, { raisedAtMs, seal }: SealNotice, place: NoticePlace): Message {
+function sealMessage(id: string, { raisedAtMs, seal }: SealNotice, place: NoticePlace, language: Language): Message {
   const { shift, rig, root, key, signOffs, drill } = seal;
+  const words = NOTICE_WORDS[language];
+  const day = (atMs: number): string => dayText(atMs, place.zone, language);
   return {
-    ...common(id, place, raisedAtMs),
+    ...common(id, place, language, raisedAtMs),
     kind: 'seal',
     priority: null,
-    title: `${drill ? 'Training: ' : ''}Shift ${shift} sealed`,
+    title: drill ? words.training(words.sealTitle(shift)) : words.sealTitle(shift),
     lines: [
-      `The record of shift ${shift} of ${rig} was sealed, ${dayText(seal.sealedAtMs, place.zone)}. Nothing has to be done.`,
-      ...(drill ? ['Training: nothing in this shift happened for real.'] : []),
-      ...signOffs.map(({ name, role, meaning, atMs }) => `Signed by ${name}, ${role.replaceAll('-', ' ')}: ${meaning}, ${dayText(atMs, place.zone)}`),
-      `Root: ${root}`,
-      `Key: ${key}`,
-      'Keep this message: whoever checks the record.zip of this shift later with potside verify must find the same root and key in it, else it is not the record that was sealed.',
+      words.sealed(shift, rig, day(seal.sealedAtMs)),
+      ...(drill ? [words.trainingLine] : []),
+      ...signOffs.map(({ name, role, meaning, atMs }) => words.signed(name, roleName(role, language), TERMS[language].meanings[meaning].toLowerCase(), day(atMs))),
+      words.root(root),
+      words.key(key),
+      words.keep,
     ],
     alarm: null,
     seal,
@@ -44,52 +52,56 @@ function sealMessage(id: string, { raisedAtMs, seal }: SealNotice, place: Notice
 }
 
 /** One alarm: what it is, what to do first. */
-function alarmMessage(id: string, notice: AlarmNotice, place: NoticePlace): Message {
+function alarmMessage(id: string, notice: AlarmNotice, place: NoticePlace, language: Language): Message {
   const { title, owner, response, respondWithin, priority } = notice.body;
+  const [words, tell] = [NOTICE_WORDS[language], TELL[language]];
   return {
-    ...common(id, place, notice.raisedAtMs),
+    ...common(id, place, language, notice.raisedAtMs),
     kind: 'alarm',
     priority,
-    title,
-    lines: [`${owner}, ${timeText(notice.raisedAtMs, place.zone)}${valueText(notice)}`, `First: ${response}`, `Within: ${respondWithin}`],
+    title: tell(title),
+    lines: [`${owner}, ${timeText(notice.raisedAtMs, place.zone, language)}${valueText(notice, language)}`, words.first(tell(response)), words.within(tell(respondWithin))],
     alarm: notice.alarm,
     link: place.page === null ? null : `${place.page}/#/alarms?alarm=${encodeURIComponent(notice.alarm)}`,
   };
 }
 
 /** Several alarms of a flood in one message. */
-export function digestMessage(id: string, notices: readonly AlarmNotice[], place: NoticePlace): Message {
+export function digestMessage(id: string, notices: readonly AlarmNotice[], place: NoticePlace, language: Language): Message {
+  const [words, { priorities }, tell] = [NOTICE_WORDS[language], TERMS[language], TELL[language]];
   const ordered = notices.toSorted((a, b) => PRIORITIES.indexOf(a.body.priority) - PRIORITIES.indexOf(b.body.priority) || a.raisedAtMs - b.raisedAtMs);
-  const named = ordered.slice(0, NAMED).map((notice) => `${notice.body.priority}: ${notice.body.title}, ${notice.body.owner}, ${timeText(notice.raisedAtMs, place.zone)}`);
+  const named = ordered.slice(0, NAMED).map(({ body, raisedAtMs }) => `${priorities[body.priority]}: ${tell(body.title)}, ${body.owner}, ${timeText(raisedAtMs, place.zone, language)}`);
   const more = ordered.length - named.length;
   return {
-    ...common(id, place, ordered[0]?.raisedAtMs ?? 0),
+    ...common(id, place, language, ordered[0]?.raisedAtMs ?? 0),
     kind: 'digest',
     priority: ordered[0]?.body.priority ?? 'medium',
-    title: `${ordered.length} alarms at once`,
-    lines: [...named, ...(more > 0 ? [`and ${more} more`] : [])],
+    title: words.several(String(ordered.length)),
+    lines: [...named, ...(more > 0 ? [words.andMore(String(more))] : [])],
     alarm: null,
     link: place.page === null ? null : `${place.page}/#/alarms`,
   };
 }
 
-export function testMessage(id: string, by: string, atMs: number, place: NoticePlace): Message {
-  return { ...common(id, place, atMs), kind: 'test', priority: 'medium', title: 'This is a test, nothing has happened', lines: [`Asked for by ${by}, ${timeText(atMs, place.zone)}. Whoever gets this is on the plan.`], alarm: null, link: place.page };
+export function testMessage(id: string, by: string, atMs: number, place: NoticePlace, language: Language): Message {
+  const words = NOTICE_WORDS[language];
+  return { ...common(id, place, language, atMs), kind: 'test', priority: 'medium', title: words.testTitle, lines: [words.testLine(by, timeText(atMs, place.zone, language))], alarm: null, link: place.page };
 }
 
-function common(id: string, { site, siteName }: NoticePlace, atMs: number): Pick<Message, 'id' | 'site' | 'siteName' | 'atMs'> {
-  return { id, site, siteName, atMs };
+function common(id: string, { site, siteName }: NoticePlace, language: Language, atMs: number): Pick<Message, 'id' | 'site' | 'siteName' | 'language' | 'atMs'> {
+  return { id, site, siteName, language, atMs };
 }
 
-function timeText(atMs: number, zone: string): string {
-  return new Intl.DateTimeFormat('en-GB', { timeZone: zone, hour: '2-digit', minute: '2-digit', second: '2-digit', timeZoneName: 'short' }).format(atMs);
+function timeText(atMs: number, zone: string, language: Language): string {
+  return new Intl.DateTimeFormat(NOTICE_WORDS[language].dates, { timeZone: zone, hour: '2-digit', minute: '2-digit', second: '2-digit', hourCycle: 'h23', timeZoneName: 'short' }).format(atMs);
 }
 
-function dayText(atMs: number, zone: string): string {
-  return new Intl.DateTimeFormat('en-GB', { timeZone: zone, day: 'numeric', month: 'long', year: 'numeric', hour: '2-digit', minute: '2-digit', second: '2-digit', timeZoneName: 'short' }).format(atMs);
+function dayText(atMs: number, zone: string, language: Language): string {
+  return new Intl.DateTimeFormat(NOTICE_WORDS[language].dates, { timeZone: zone, day: 'numeric', month: 'long', year: 'numeric', hour: '2-digit', minute: '2-digit', second: '2-digit', hourCycle: 'h23', timeZoneName: 'short' }).format(atMs);
 }
 
-function valueText({ body: { value, limit, unit } }: AlarmNotice): string {
+/** Numbers keep their decimal point in every language (decision 0026). */
+function valueText({ body: { value, limit, unit } }: AlarmNotice, language: Language): string {
   const symbol = findUnit(unit)?.symbol ?? '';
-  return value === null || limit === null ? '' : `: ${value} ${symbol}, limit ${limit}`;
+  return value === null || limit === null ? '' : `: ${NOTICE_WORDS[language].value(`${value} ${symbol}`, String(limit))}`;
 }

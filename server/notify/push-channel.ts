@@ -50,9 +50,9 @@ export function pushChannel({ keys, subject, contacts, ownHosts, ca }: PushOptio
 }
 
 /** What the page's worker shows; cut to what fits. */
-function payloadOf({ id, kind, site, siteName, priority, title, lines, alarm, atMs }: Message): string {
+function payloadOf({ id, kind, site, siteName, priority, title, lines, alarm, language, atMs }: Message): string {
   const kept = [...lines];
-  const said: PushMessage = { id, kind, site, siteName, priority, title, lines: kept, alarm, atMs };
+  const said: PushMessage = { id, kind, site, siteName, priority, title, lines: kept, alarm, language, atMs };
   while (Buffer.byteLength(JSON.stringify(said)) > MAX_BYTES && kept.length > 1) kept.pop();
   return JSON.stringify(said).slice(0, MAX_BYTES * 2);
 }

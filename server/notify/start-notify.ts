@@ -3,6 +3,7 @@ import { newId } from '../access/secret.ts';
 import type { Accounts } from '../access/accounts.ts';
 import type { Doer } from '../access/identity.ts';
 import { reaches } from '../access/reach.ts';
+import type { Language } from '../../domain/shift/language.ts';
 import type { Clock } from '../../host/clock.ts';
 import type { Log } from '../../host/log.ts';
 import { UserError } from '../../host/user-error.ts';
@@ -83,20 +84,21 @@ export function startNotify({ accounts, writers, underLease, dataDir, clock, log
     const config = writers.get(site)?.state.config;
     if (!config?.notify) throw new UserError('this site tells nobody: there is no notify in site.yaml');
     const atMs = clock.nowMs();
+    const place = { site, siteName: config.site.name, zone: config.site.zone, language: config.site.language ?? 'en', page: config.page ?? null };
     const to = Object.values(config.notify.plans).flatMap((steps) => steps.flatMap((step) => step.to));
     const people = (await accounts.users()).filter((one) => !one.disabled && reaches(one.sites, site));
     const told = whoIsTold(to, people, config.notify.rotas, localTime(atMs, config.site.zone));
-    const ways: { person: string | null; channel: ChannelName; target: string }[] = [];
+    const ways: { person: string | null; channel: ChannelName; target: string; language: Language }[] = [];
     for (const person of told.people) {
-      const { email } = await contacts.of(person);
-      for (const { id } of await contacts.subscriptions(person)) ways.push({ person, channel: 'push', target: id });
-      if (email !== null) ways.push({ person, channel: 'email', target: email });
+      const { email, language: chosen } = await contacts.of(person);
+      const language = chosen ?? place.language;
+      for (const { id } of await contacts.subscriptions(person)) ways.push({ person, channel: 'push', target: id, language });
+      if (email !== null) ways.push({ person, channel: 'email', target: email, language });
     }
-    ways.push(...told.webhooks.map((target) => ({ person: null, channel: 'webhook' as const, target })));
-    const place = { site, siteName: config.site.name, zone: config.site.zone, page: config.page ?? null };
+    ways.push(...told.webhooks.map((target) => ({ person: null, channel: 'webhook' as const, target, language: place.language })));
     const results = await Promise.all(
-      ways.map(async ({ person, channel, target }): Promise<TestResult> => {
-        const outcome = await channelOf(site, channel)?.send(target, testMessage(newId(), doer.by, atMs, place), TEST_MS);
+      ways.map(async ({ person, channel, target, language }): Promise<TestResult> => {
+        const outcome = await channelOf(site, channel)?.send(target, testMessage(newId(), doer.by, atMs, place, language), TEST_MS);
         return { person, channel, isAccepted: outcome?.kind === 'accepted', detail: outcome?.detail ?? `${channel} is not set up` };
       }),
     );

@@ -23,7 +23,7 @@ export function webhookChannel({ hooks, ownHosts, ca, clock }: WebhookOptions): 
     const body = JSON.stringify({
       type: TYPES[message.kind],
       timestamp: new Date(message.atMs).toISOString(),
-      data: { site: message.site, siteName: message.siteName, priority: message.priority, title: message.title, lines: message.lines, alarm: message.alarm, link: message.link, ...(message.seal ? { seal: written(message.seal) } : {}) },
+      data: { site: message.site, siteName: message.siteName, priority: message.priority, title: message.title, lines: message.lines, alarm: message.alarm, language: message.language, link: message.link, ...(message.seal ? { seal: written(message.seal) } : {}) },
     });
     const sentAt = new Date(clock.nowMs());
     const headers = {

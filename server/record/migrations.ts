@@ -100,4 +100,5 @@ export const RECORD_MIGRATIONS: readonly string[] = [
    CREATE INDEX erasure_by_time ON erasure (series, from_ms)`,
   'CREATE TABLE replay (id INTEGER PRIMARY KEY, site TEXT NOT NULL, record TEXT NOT NULL, from_ms INTEGER NOT NULL, to_ms INTEGER)',
   'CREATE TABLE one_time_code (name TEXT PRIMARY KEY REFERENCES user, hash TEXT NOT NULL, until_ms INTEGER NOT NULL, tries_left INTEGER NOT NULL) WITHOUT ROWID',
+  'ALTER TABLE contact ADD COLUMN language TEXT',
 ];

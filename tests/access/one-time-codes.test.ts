@@ -68,10 +68,13 @@ describe('how somebody else is told', () => {
   it('is an administrator’s to see and change, and told in the trail', async () => {
     const box = await issued();
     const path = '/api/people/olga/contact';
-    expect(await (await box.call('GET', path, { cookie: box.admin })).json()).toEqual({ email: null, quiet: null, browsers: 0 });
-    const to = { email: 'olga@example.test', quiet: { fromMin: 1320, toMin: 360 } };
+    expect(await (await box.call('GET', path, { cookie: box.admin })).json()).toEqual({ email: null, quiet: null, language: null, browsers: 0 });
+    const to = { email: 'olga@example.test', quiet: { fromMin: 1320, toMin: 360 }, language: 'es' };
     expect((await box.call('PUT', path, { cookie: box.admin, body: to })).status).toBe(200);
     expect(await (await box.call('GET', path, { cookie: box.admin })).json()).toEqual({ ...to, browsers: 0 });
     expect((await box.server.accounts.trail.find({ what: 'contact-changed', sites: null, limit: 1 }))[0]).toMatchObject({ by: 'the administrator', subject: 'olga', new: to });
+    // A program that knows of no language leaves it as it is.
+    expect(await (await box.call('PUT', path, { cookie: box.admin, body: { email: null, quiet: null } })).json()).toEqual({ email: null, quiet: null, language: 'es' });
+    expect((await box.call('PUT', path, { cookie: box.admin, body: { email: null, quiet: null, language: 'xx' } })).status).toBe(400);
   });
 });

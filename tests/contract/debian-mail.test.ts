@@ -41,7 +41,7 @@ it.skipIf(!isThere)('Debian’s OpenSMTPD takes our mail and puts it into the ma
   });
   const channel = emailChannel({ host: '127.0.0.1', port, security: 'none', username: null, passwordFile: null, from: 'potside@example.test' }, null);
   onTestFinished(() => channel.close());
-  const message = testMessage('0123456789abcdef', 'dana', Date.UTC(2026, 5, 1, 12), { site: 'pier-9', siteName: 'Pier 9 fenders', zone: 'America/Chicago', page: 'https://potside.example' });
+  const message = testMessage('0123456789abcdef', 'dana', Date.UTC(2026, 5, 1, 12), { site: 'pier-9', siteName: 'Pier 9 fenders', zone: 'America/Chicago', language: 'en', page: 'https://potside.example' }, 'en');
   await until(async () => (await channel.send('olga@example.test', message, 5_000)).kind === 'accepted', `the relay: ${said}`, 20_000);
   const mails = (): string[] => (existsSync(join(box, 'new')) ? readdirSync(join(box, 'new')) : []);
   await until(() => mails().length === 1, 'the mail in the box', 20_000);

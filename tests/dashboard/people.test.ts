@@ -135,9 +135,10 @@ describe('everybody', () => {
     await page.getByTestId('pin-set').click();
     await page.getByRole('button', { name: 'Take the PIN away' }).waitFor();
     await page.getByLabel('E-mail').fill('ray@example.test');
+    await page.getByLabel('Language of messages').selectOption('Español');
     await page.getByTestId('contact-save').click();
     await page.getByText('Saved.').waitFor();
-    expect((await (await server.call('GET', '/api/audit?what=contact-changed', { cookie: await cookieOf('ada') })).json())).toMatchObject({ items: [{ by: 'ada', subject: 'ray', new: { email: 'ray@example.test' } }] });
+    expect((await (await server.call('GET', '/api/audit?what=contact-changed', { cookie: await cookieOf('ada') })).json())).toMatchObject({ items: [{ by: 'ada', subject: 'ray', new: { email: 'ray@example.test', language: 'es' } }] });
     await page.getByTestId('person-disable').click();
     await page.getByRole('button', { name: 'May sign in again' }).waitFor();
     expect(await server.server.accounts.find('ray')).toBeNull();

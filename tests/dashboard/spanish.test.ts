@@ -48,6 +48,7 @@ describe.each(['desk', 'phone'] satisfies SizeName[])('in Spanish at %s size', (
       await walkTo(page, address, settled);
       left.push(...(await englishOn(page)).map((line) => `${name}: ${line}`));
       if ((await sideways(page)) !== 0) left.push(`${name}: wider than the window`);
+      if (name === 'ready') await page.getByText('Compresor: firmado (chocked; toma no a sotavento del trabajo: leído a mano) por J. Ortega').waitFor();
       await shoot(`es-${name}`);
     }
     expect(left).toEqual([]);
@@ -64,6 +65,9 @@ describe.each(['desk', 'phone'] satisfies SizeName[])('in Spanish at %s size', (
     expect(strip).toContain('Yo me encargo');
     expect((await page.locator('body').innerText()).split('\n').filter((line) => ENGLISH_ONLY.test(line))).toEqual([]);
     await shoot('es-alarm');
+    await page.route('**/api/alarms/*/acknowledge', (route) => route.fulfill({ status: 409, contentType: 'application/problem+json', body: JSON.stringify({ type: 'about:blank', title: 'Refused', status: 409, detail: 'already acknowledged by R. Calder' }) }));
+    await page.getByTestId('alarm-strip').getByRole('button', { name: 'Yo me encargo' }).first().click();
+    await page.getByTestId('alarm-strip').getByText('ya la reconoció R. Calder').first().waitFor();
     await page.close();
   }, 180_000);
 });

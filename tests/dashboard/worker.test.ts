@@ -120,6 +120,15 @@ describe('an alarm on the phone', () => {
     expect(held.complaints).toEqual([]);
   }, 60_000);
 
+  it('speaks Spanish around a message in Spanish', async () => {
+    const held = await alarmed();
+    await held.deliver(JSON.stringify({ ...held.push.taken[0]?.payload, id: 'other', title: 'Boquilla gastada', language: 'es' }));
+    await until(async () => (await held.shown())[0]?.title === 'Crítica: Boquilla gastada', 'the message', 10_000);
+    expect((await held.shown())[0]?.actions).toEqual(['Yo me encargo']);
+    await held.tap('acknowledge');
+    await until(async () => (await held.shown())[0]?.title === 'Usted se encarga: Boquilla gastada', 'word that it is taken', 10_000);
+  }, 60_000);
+
   it('opens the alarm in the page that is there, where one tap takes it', async () => {
     const held = await alarmed();
     await held.tap('');

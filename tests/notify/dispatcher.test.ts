@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
+import type { Language } from '../../domain/shift/language.ts';
 import type { NotifyConfig } from '../../domain/shift/server-config.ts';
 import { SettableClock } from '../../host/clock.ts';
 import type { Sql } from '../../host/sql.ts';
@@ -28,7 +29,7 @@ const PLAN: NotifyConfig = {
 
 const accepted: Outcome = { kind: 'accepted', detail: 'ok' };
 
-async function openOutbox(kind: StoreKind, options: { email?: (message: Message) => Promise<Outcome>; webhook?: (message: Message) => Promise<Outcome>; plan?: Partial<NotifyConfig>; quiet?: boolean } = {}) {
+async function openOutbox(kind: StoreKind, options: { email?: (message: Message) => Promise<Outcome>; webhook?: (message: Message) => Promise<Outcome>; plan?: Partial<NotifyConfig>; quiet?: boolean; language?: Partial<Record<'olga' | 'max', Language>>; siteLanguage?: Language } = {}) {
   const { store, sql: record } = await openStoreAt(kind, join(tempDir(), 'record.db'));
   const { sql, settled } = watched(record);
   const clock = new SettableClock(NOW);
@@ -38,10 +39,11 @@ async function openOutbox(kind: StoreKind, options: { email?: (message: Message)
   const doer = { by: 'test', role: 'administrator', address: 'test' };
   for (const [name, role] of [['olga', 'safety-officer'], ['max', 'manager']] as const) {
     await accounts.addUser(name, role, PASSWORD);
-    await contacts.set(name, { email: `${name}@example.test`, quiet: options.quiet ? { fromMin: 0, toMin: 1439 } : null }, doer);
+    await contacts.set(name, { email: `${name}@example.test`, quiet: options.quiet ? { fromMin: 0, toMin: 1439 } : null, language: options.language?.[name] ?? null }, doer);
   }
   const site = { acknowledgedAtMs: null as number | null, floodSinceMs: null as number | null, isOver: false };
-  const config = { ...testSite(), notify: { ...PLAN, ...options.plan } };
+  const built = testSite();
+  const config = { ...built, site: { ...built.site, language: options.siteLanguage ?? 'en' }, notify: { ...PLAN, ...options.plan } };
   const state = {
     config,
     get flood() {
@@ -208,6 +210,19 @@ describe.each(STORES)('over %s', (kind) => {
       await box.tick(3_600_000, dispatcher);
       await box.tick(100, dispatcher);
       expect(box.sent).toHaveLength(3);
+    });
+  });
+
+  describe('the language', () => {
+    it('is each person’s own, else the site’s, and a program’s is the site’s', async () => {
+      const plan = { webhooks: [{ id: 'ops', url: 'https://ops.example', secretFile: 'x' }], plans: { high: [{ afterMs: 0, to: [{ kind: 'role' as const, id: 'safety-officer' }, { kind: 'role' as const, id: 'manager' }, { kind: 'webhook' as const, id: 'ops' }] }] } };
+      const box = await outbox({ plan, language: { olga: 'en' }, siteLanguage: 'es' });
+      await box.raise('high');
+      await box.tick(0, box.startDispatcher());
+      const told = new Map(box.sent.map(({ target, message }) => [target, [message.language, message.lines.at(-1)]]));
+      expect(told.get('olga@example.test')).toEqual(['en', 'Within: at once']);
+      expect(told.get('max@example.test')).toEqual(['es', 'Plazo: enseguida']);
+      expect(told.get('ops')).toEqual(['es', 'Plazo: enseguida']);
     });
   });
 

@@ -66,6 +66,26 @@ describe('an alarm on its way to people', () => {
     expect(JSON.stringify(told)).not.toContain('olga@example.test');
   });
 
+  it('comes in the language that the person chose, channel and page’s worker told which', async () => {
+    const tls = certificate();
+    const mail = await mailServer();
+    const server = await start(siteYaml({ tls, smtpPort: mail.port, plans: '{ critical: [{ after: 0s, to: [role:safety-officer] }] }' }));
+    const cookie = await person(server, 'safety-officer', 'olga@example.test');
+    await server.call('PUT', '/api/contact', { cookie, body: { email: 'olga@example.test', quiet: null, language: 'es' } });
+    const { key } = (await (await server.call('GET', '/api/push-key', { cookie })).json()) as { key: string };
+    const push = await pushService(tls, () => key);
+    await server.call('POST', '/api/push-subscriptions', { cookie, body: push.subscription() });
+    await server.send({ 'breathing-air-co': 15 });
+    await until(() => push.taken.length > 0 && mail.taken.length > 0, 'both', 10_000);
+    expect(push.taken[0]?.payload).toMatchObject({ language: 'es', title: 'Monóxido de carbono alto en el aire respirable', lines: [expect.stringMatching(/^rig-a, .*: 15 ppm, límite 10$/), expect.stringMatching(/^Primero: Haga señas al chorreador\./), 'Plazo: enseguida'] });
+    // Quoted-printable, RFC 2045 and 2047.
+    const raw = Buffer.from((mail.taken[0]?.raw ?? '').replaceAll(/=([0-9A-F]{2})/g, (_all, hex: string) => String.fromCharCode(Number.parseInt(hex, 16))), 'latin1').toString();
+    expect(raw).toContain('No reemplaza la alarma de CO, el hombre muerto ni a una persona competente');
+    expect(raw).toMatch(/Encárguese: https:\/\/potside\.example/);
+    expect(raw).toMatch(/CRÍTICA_Monóxido_de_carbono_al/);
+    expect(raw).not.toMatch(/First:|Within:|CRITICAL|monitors and advises/);
+  });
+
   it('goes on to the next step until somebody acknowledges, and no further', async () => {
     const tls = certificate();
     const mail = await mailServer();

@@ -31,7 +31,7 @@ it('the clock is the site’s, through a change to summer time', () => {
 });
 
 it('quiet hours may run past midnight', () => {
-  const contact = { email: null, quiet: { fromMin: 22 * 60, toMin: 6 * 60 } };
+  const contact = { email: null, quiet: { fromMin: 22 * 60, toMin: 6 * 60 }, language: null };
   expect([21, 22, 23, 0, 5, 6].map((hour) => isQuiet(contact, { day: 1, min: hour * 60 }))).toEqual([false, true, true, true, true, false]);
 });
 

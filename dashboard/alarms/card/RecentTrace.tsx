@@ -47,7 +47,7 @@ export function RecentTrace({ alarm, site, isLive }: { alarm: LiveAlarm; site: L
       {failure === null ? (
         <TimeChart plan={{ zone: site.zone, theme, lines: [{ strong: true }], range: Number.isFinite(low) ? [roundTo(low - room, 'down'), roundTo(high + room, 'up')] : [0, 1], limits, decimals: 1 }} data={data} moment={moment} label={label} />
       ) : (
-        <p className="soft">{words.alarms.traceMissing(failure || words.shift.serverUnreachable)}</p>
+        <p className="soft">{words.alarms.traceMissing(words.problem(failure) || words.shift.serverUnreachable)}</p>
       )}
     </figure>
   );

@@ -50,7 +50,7 @@ export function JournalView({ site, alarms, onlyAlarm }: JournalViewProps) {
       </form>
       <p className="journal__reach soft" role="status">
         {journal.failure !== null
-          ? words.journal.failed(journal.failure || words.shift.serverUnreachable)
+          ? words.journal.failed(words.problem(journal.failure) || words.shift.serverUnreachable)
           : oldest
             ? words.journal.reaches(shown.length, journal.entries.length, `${formatDay(Date.parse(oldest.at), site.zone, words)} ${formatClock(Date.parse(oldest.at), site.zone, false)}`)
             : journal.isLoading

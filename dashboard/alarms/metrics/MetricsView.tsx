@@ -37,7 +37,7 @@ export function MetricsView({ site, alarms }: { site: LiveSite; alarms: readonly
         <Choices legend={words.metrics.rig} name="rig" chosen={rig ?? ''} options={[['', words.metrics.everywhere], ...site.rigs.map((one) => [one.id, one.name] as const)]} onChoose={(id) => setRig(id === '' ? null : id)} />
       </form>
       {answer === null ? <p role="status">{words.metrics.loading}</p> : null}
-      {answer && !answer.ok ? <p role="alert">{words.metrics.failed(answer.detail || words.shift.serverUnreachable)}</p> : null}
+      {answer && !answer.ok ? <p role="alert">{words.metrics.failed(words.problem(answer.detail) || words.shift.serverUnreachable)}</p> : null}
       {metrics ? (
         <>
           <MetricsFigures metrics={metrics} />

@@ -1,15 +1,17 @@
 import { type FormEvent, useEffect, useState } from 'react';
+import { LANGUAGES } from '../../../domain/shift/language.ts';
 import type { Contact } from '../../api/people.ts';
 import { callApi } from '../../api/call-api.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { useAnswer } from '../../hooks/use-answer.ts';
+import { Select } from '../../ui/Select.tsx';
 import { Failure, Fetched, Panel, Text } from '../parts.tsx';
 import { clockOfMinutes, minutesOfClock } from '../minutes.ts';
 import { useRequest } from '../use-request.ts';
 
 const EMAIL = /^[^\s@]+@[^\s@]+\.[^\s@]+$/;
 
-/** E-mail and quiet hours, one's own or, for an administrator, somebody else's. */
+/** E-mail, quiet hours and language of messages, one's own or, for an administrator, somebody else's. */
 export function ContactPanel({ path, title }: { readonly path: string; readonly title: string }) {
   const contact = useAnswer(path, () => callApi<Contact>(path));
   return (
@@ -26,11 +28,13 @@ function ContactForm({ path, held }: { readonly path: string; readonly held: Con
   const [email, setEmail] = useState('');
   const [from, setFrom] = useState('');
   const [to, setTo] = useState('');
+  const [language, setLanguage] = useState('');
   const [isSaved, setSaved] = useState(false);
   useEffect(() => {
     setEmail(held.email ?? '');
     setFrom(held.quiet ? clockOfMinutes(held.quiet.fromMin) : '');
     setTo(held.quiet ? clockOfMinutes(held.quiet.toMin) : '');
+    setLanguage(held.language ?? '');
   }, [held]);
   const clear = (): void => {
     setFrom('');
@@ -41,7 +45,7 @@ function ContactForm({ path, held }: { readonly path: string; readonly held: Con
     setSaved(false);
     if (email.trim() !== '' && !EMAIL.test(email.trim())) return fail(told.wrongEmail);
     if ((from === '') !== (to === '')) return fail(told.wrongQuiet);
-    const body = { email: email.trim() === '' ? null : email.trim(), quiet: from === '' ? null : { fromMin: minutesOfClock(from), toMin: minutesOfClock(to) } };
+    const body = { email: email.trim() === '' ? null : email.trim(), quiet: from === '' ? null : { fromMin: minutesOfClock(from), toMin: minutesOfClock(to) }, language: language === '' ? null : language };
     setSaved((await send(path, { method: 'PUT', body })).ok);
   };
   return (
@@ -55,6 +59,7 @@ function ContactForm({ path, held }: { readonly path: string; readonly held: Con
           {told.noQuiet}
         </button>
       </fieldset>
+      <Select label={told.language} value={language} all={told.siteLanguage} options={Object.entries(LANGUAGES)} onChange={setLanguage} />
       <p className="panel__rule">{told.rule}</p>
       <Failure text={failure} />
       <div className="panel__keys">

@@ -22,7 +22,7 @@ export function PushPanel({ zone }: { readonly zone: string }) {
     setWorking(true);
     const why = await what();
     setWorking(false);
-    setFailure(why === null ? '' : why === '' ? told.blocked : told.refused(why));
+    setFailure(why === null ? '' : why === '' ? told.blocked : told.refused(words.problem(why)));
     browsers.again();
   };
   return (

@@ -33,7 +33,7 @@ export function FirstRun() {
     if (step === 'site') return setStep('rig');
     setState('making');
     const answer = await makeFirstSite(firstDocument(draft));
-    if (!answer.ok) return setState({ failure: answer.detail || words.settingsScreen.unreachable });
+    if (!answer.ok) return setState({ failure: words.problem(answer.detail) || words.settingsScreen.unreachable });
     // From here on the site is there: the same address is its points.
     window.location.hash = routeHref('settings', { first: '1' }, ['points']);
   };

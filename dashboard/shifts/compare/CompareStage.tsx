@@ -80,7 +80,7 @@ export function CompareStage({ shifts, points, sites, nowMs }: CompareStageProps
       <p className="viewer__words">
         <strong data-testid="cursor-time">{isCursorIn ? words.shifts.compare.into(timeLabels([Math.round(cursorMs / 1000) * 1000], 'UTC', true)[0] ?? '') : words.shifts.trace.noCursor}</strong>
         <span className="soft" role="status">
-          {failure !== null ? words.shifts.failed(failure || words.shift.serverUnreachable) : ''}
+          {failure !== null ? words.shifts.failed(words.problem(failure) || words.shift.serverUnreachable) : ''}
         </span>
       </p>
       <div className="viewer__stage" ref={box}>

@@ -54,7 +54,7 @@ export function ShiftList({ sites, query }: { sites: readonly LiveSite[]; query:
       </form>
       <div className="shift-list__head">
         <p className="soft" role="status">
-          {listing.failure !== null ? words.shifts.failed(listing.failure || words.shift.serverUnreachable) : listing.isLoading ? words.shifts.loading : words.shifts.count(listing.cards.length, listing.hasOlder)}
+          {listing.failure !== null ? words.shifts.failed(words.problem(listing.failure) || words.shift.serverUnreachable) : listing.isLoading ? words.shifts.loading : words.shifts.count(listing.cards.length, listing.hasOlder)}
         </p>
         <p className="shift-list__legend soft">{words.shifts.pictureLegend}</p>
         {chosen.length === 2 ? (

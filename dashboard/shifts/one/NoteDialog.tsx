@@ -40,7 +40,7 @@ export function NoteDialog({ shift, zone, placedAtMs, onDone, onClose }: NoteDia
     const fitted = await fitPhoto(file);
     if (!fitted) return setPhoto({ failed: words.shifts.note.photoUnreadable });
     const answer = await sendPhoto(shift.id, fitted);
-    setPhoto(answer.ok ? answer.body : { failed: answer.status === 0 ? words.alarms.failedUnreachable : answer.detail });
+    setPhoto(answer.ok ? answer.body : { failed: answer.status === 0 ? words.alarms.failedUnreachable : words.problem(answer.detail) });
   };
   const photoId = photo !== null && typeof photo === 'object' && 'id' in photo ? photo.id : null;
   return (

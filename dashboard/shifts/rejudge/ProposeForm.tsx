@@ -32,7 +32,7 @@ export function ProposeForm({ site, alarms, shifts, rejudged }: ProposeFormProps
     const answer = await propose({ site, alarms, reason: reason.trim(), shifts, before: rejudged.before, after: rejudged.after });
     setSending(false);
     setDone(answer.ok);
-    if (!answer.ok) setFailure(answer.status === 0 ? words.alarms.failedUnreachable : `${words.alarms.failed} ${answer.detail}`.trim());
+    if (!answer.ok) setFailure(answer.status === 0 ? words.alarms.failedUnreachable : `${words.alarms.failed} ${words.problem(answer.detail)}`.trim());
   };
   return (
     <form className="propose" noValidate onSubmit={(event) => void send(event)}>

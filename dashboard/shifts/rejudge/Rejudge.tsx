@@ -44,7 +44,7 @@ export function Rejudge({ shift, where }: { shift: Shift; where: ShiftWhere }) {
     const answer = await rejudge(shift.id, read.alarms, ids);
     setRunning(false);
     if (answer.ok) setOutcome({ alarms: read.alarms, shifts: [shift.id, ...ids], rejudged: answer.body });
-    else setFailure(answer.status === 0 ? words.shift.serverUnreachable : answer.detail);
+    else setFailure(answer.status === 0 ? words.shift.serverUnreachable : words.problem(answer.detail));
   };
   return (
     <section className="rejudge" data-testid="rejudge" aria-label={words.shifts.tabNames.rejudge}>

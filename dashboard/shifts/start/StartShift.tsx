@@ -60,7 +60,7 @@ export function StartShift({ site, rigId }: StartShiftProps) {
     const answer = await callApi<Shift>('/api/shifts', { method: 'POST', body, key });
     setSending(false);
     if (answer.ok) location.hash = shiftHref(answer.body.id);
-    else setFailure(answer.status === 0 ? words.alarms.failedUnreachable : `${words.alarms.failed} ${answer.detail}`.trim());
+    else setFailure(answer.status === 0 ? words.alarms.failedUnreachable : `${words.alarms.failed} ${words.problem(answer.detail)}`.trim());
   };
   if (free.length === 0) {
     return (

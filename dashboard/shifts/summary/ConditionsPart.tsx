@@ -24,9 +24,9 @@ export function ConditionsPart({ title, conditions, zone }: { title: string; con
           return (
             <li key={one.point}>
               <strong>
-                {one.says}, {told.limit(formatQuantity(one.limit, units, isDifference))}
+                {words.told(one.says)}, {told.limit(formatQuantity(one.limit, units, isDifference))}
               </strong>{' '}
-              <span className="soft">{one.source}</span>
+              <span className="soft">{words.told(one.source)}</span>
               <p>
                 {told.held(minutes(one.met.value))}, {one.missed.value > 0 ? told.missed(minutes(one.missed.value)) : told.neverMissed}
                 {one.unknown.value >= 1 ? `, ${told.unknown(minutes(one.unknown.value))}` : ''}

@@ -59,5 +59,5 @@ function Gaps({ gaps, zone }: { gaps: Coverage['gaps']; zone: string }) {
 
 function causeWords(cause: string, words: ReturnType<typeof useSeat>['words']): string {
   const reason = /^sensor: (.+)$/.exec(cause)?.[1];
-  return reason === undefined ? cause : ((words.reasons as Readonly<Record<string, string>>)[reason] ?? cause);
+  return reason === undefined ? words.told(cause) : ((words.reasons as Readonly<Record<string, string>>)[reason] ?? cause);
 }

@@ -89,7 +89,7 @@ export function SummaryView({ shift, where }: { shift: Shift; where: ShiftWhere 
         <h3>{told.assumptions}</h3>
         <ul className="summary__assumptions">
           {summary.assumptions.map((one) => (
-            <li key={one}>{one}</li>
+            <li key={one}>{words.told(one)}</li>
           ))}
           <li>{told.coverageNote(formatShare(meanOf(summary.coverage.map((one) => one.fraction)), 1))}</li>
         </ul>

@@ -25,7 +25,7 @@ export function CursorWords({ stretch, cursorMs, zone, isLoading, failure }: Cur
         {told.seen(clock(stretch.fromMs), clock(stretch.toMs), formatAge(stretch.toMs - stretch.fromMs, words))}
       </span>
       <span className="soft" role="status">
-        {failure !== null ? words.shifts.failed(failure || words.shift.serverUnreachable) : isLoading ? words.shifts.loading : ''}
+        {failure !== null ? words.shifts.failed(words.problem(failure) || words.shift.serverUnreachable) : isLoading ? words.shifts.loading : ''}
       </span>
     </p>
   );

@@ -51,7 +51,7 @@ export interface ShiftSummary {
 /** Silence of the whole site is told as such beyond this. */
 const SITE_SILENT_MS = 10_000;
 
-const ASSUMPTIONS: readonly string[] = [
+export const ASSUMPTIONS: readonly string[] = [
   'Pressures are gauge. A value holds until the next one, at most as long as its point may be silent.',
   'Production lost is the trade’s rule of 1.5 % per psi below what is wanted; a rule of thumb.',
   'Air is computed from the nozzle’s bore and pressure; abrasive from that air by the charts’ ratio, ±30 %.',

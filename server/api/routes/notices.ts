@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { PRIORITIES } from '../../../domain/alarms/alarm.ts';
+import { LANGUAGE_CODES } from '../../../domain/shift/language.ts';
 import type { SiteConfig } from '../../../domain/shift/site-config.ts';
 import { reaches } from '../../access/reach.ts';
 import { CHANNELS, DELIVERY_STATES } from '../../notify/notice-store.ts';
@@ -41,7 +42,10 @@ const minutes = z.number().int().min(0).max(1439).describe('minutes after local 
 export const contact = z.strictObject({
   email: z.email().max(200).nullable(),
   quiet: z.strictObject({ fromMin: minutes, toMin: minutes }).nullable().describe('CO, loss of air and critical alarms are told all the same'),
+  language: z.enum(LANGUAGE_CODES).nullable().describe('of messages; null: the site’s'),
 });
+/** As it is set: a program of before there was a choice of language leaves the choice as it is. */
+export const newContact = contact.partial({ language: true });
 const subscription = z.object({ id: z.string(), agent: z.string(), madeAt: rfc3339 });
 const key = z.string().regex(/^[A-Za-z0-9_-]+={0,2}$/).max(200);
 const newSubscription = z.strictObject({ endpoint: z.string().max(1000), expirationTime: z.number().nullish(), keys: z.strictObject({ p256dh: key, auth: key }) });
@@ -91,12 +95,15 @@ export function noticeRoutes(api: Api, { accounts, clock, notify, writers }: Api
   });
 
   api.get('/contact', { config: OWN, schema: { summary: 'How you are told', response: { 200: contact } } }, async (request) => {
-    const { email, quiet } = await contacts.of(person(request));
-    return { email, quiet: quiet && { ...quiet } };
+    const { quiet, ...rest } = await contacts.of(person(request));
+    return { ...rest, quiet: quiet && { ...quiet } };
   });
-  api.put('/contact', { config: OWN, schema: { summary: 'Change how you are told', body: contact, response: { 200: contact } } }, async (request) => {
-    await contacts.set(person(request), request.body, doerOf(request));
-    return request.body;
+  api.put('/contact', { config: OWN, schema: { summary: 'Change how you are told', body: newContact, response: { 200: contact } } }, async (request) => {
+    const name = person(request);
+    const { language = (await contacts.of(name)).language, ...rest } = request.body;
+    const made = { ...rest, language };
+    await contacts.set(name, made, doerOf(request));
+    return made;
   });
   api.get('/push-key', { config: OWN, schema: { summary: 'The server’s key for Web Push', response: { 200: z.object({ key: z.string() }) } } }, () => ({ key: notify.publicKey }));
   api.get('/push-subscriptions', { config: OWN, schema: { summary: 'Browsers in which you are told', response: { 200: listOf(subscription) } } }, async (request) => ({

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { ROLES, TOKEN_ROLES } from '../../access/role.ts';
 import { type Api, type ApiContext, doerOf } from '../context.ts';
 import { conflict, notFound, ProblemError } from '../problem-error.ts';
-import { contact } from './notices.ts';
+import { contact, newContact } from './notices.ts';
 import { instant, listOf, rfc3339 } from '../shapes.ts';
 
 const sites = z.array(z.string().max(32)).max(500).nullable().describe('sites they may see; null: every site');
@@ -51,12 +51,15 @@ export function peopleRoutes(api: Api, { accounts, notify }: ApiContext): void {
   });
   api.get('/people/:name/contact', { config: MANAGE, schema: { summary: 'How they are told of alarms', params: byName, response: { 200: contact.extend({ browsers: z.number() }) } } }, async (request) => {
     const { name } = await findPerson(request.params.name);
-    const { email, quiet } = await notify.contacts.of(name);
-    return { email, quiet: quiet && { ...quiet }, browsers: (await notify.contacts.subscriptions(name)).length };
+    const { quiet, ...rest } = await notify.contacts.of(name);
+    return { ...rest, quiet: quiet && { ...quiet }, browsers: (await notify.contacts.subscriptions(name)).length };
   });
-  api.put('/people/:name/contact', { config: MANAGE, schema: { summary: 'Change how they are told', params: byName, body: contact, response: { 200: contact } } }, async (request) => {
-    await notify.contacts.set((await findPerson(request.params.name)).name, request.body, doerOf(request));
-    return request.body;
+  api.put('/people/:name/contact', { config: MANAGE, schema: { summary: 'Change how they are told', params: byName, body: newContact, response: { 200: contact } } }, async (request) => {
+    const { name } = await findPerson(request.params.name);
+    const { language = (await notify.contacts.of(name)).language, ...rest } = request.body;
+    const made = { ...rest, language };
+    await notify.contacts.set(name, made, doerOf(request));
+    return made;
   });
   api.get('/tokens', { config: MANAGE, schema: { summary: 'Bearer tokens of programs', response: { 200: listOf(token) } } }, async () => ({
     items: (await accounts.tokens.list()).map(({ untilMs, ...rest }) => ({ ...copy(rest), until: untilMs === null ? null : new Date(untilMs).toISOString() })),

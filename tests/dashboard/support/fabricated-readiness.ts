@@ -21,7 +21,7 @@ export function fabricatedReadiness(rig: string, nowMs: number): WireReadiness {
     rig, shift: `shift-${rig}`, released: null, steps, hold: null,
     result: { state: 'not-ready', text: `not ready, because Compressor: due again, ${EVENT_WORDS['compressor-restart']}; and 8 more`, because: [] },
     events: READY_EVENTS.map((id) => ({ id, words: EVENT_WORDS[id] })),
-    history: [{ at, text: 'J. Ortega, tender, signed' }],
+    history: [{ at, text: 'Compressor: signed (chocked; intake not downwind of the work: read by hand) by J. Ortega' }],
   };
 }
 

@@ -1,0 +1,35 @@
+import type { Terms } from './terms.ts';
+
+export const terms: Terms = {
+  priorities: { critical: 'Crítica', high: 'Alta', medium: 'Media', low: 'Baja' },
+  reasons: {
+    stale: 'sensor callado',
+    'never-seen': 'sin lectura todavía',
+    undecodable: 'no se entiende lo que envía el sensor',
+    'not-a-number': 'el sensor no envía un número',
+    'out-of-range': 'fuera del rango del sensor',
+    'loop-fault-low': 'falla de cable o sensor, señal demasiado baja',
+    'loop-fault-high': 'falla de cable o sensor, señal demasiado alta',
+    'loop-saturated': 'sensor al final de su rango',
+    'clock-suspect': 'el reloj del sensor va mal',
+    'node-offline': 'la caja del sensor está desconectada',
+    'sequence-gap': 'se perdieron mensajes de la caja del sensor',
+    'reported-bad': 'el propio sensor dice que está mal',
+    'input-missing': 'necesita un sensor que no está',
+    'input-bad': 'necesita una lectura que no es buena',
+    'input-uncertain': 'se apoya en una lectura incierta',
+    'not-computable': 'no se puede calcular ahora',
+    'no-flow': 'solo mientras pasa aire',
+    'no-trend': 'sin tendencia clara',
+    calm: 'demasiada calma para decirlo',
+  },
+  roles: {
+    viewer: 'observador',
+    tender: 'ayudante de tolva',
+    supervisor: 'supervisor',
+    'safety-officer': 'responsable de seguridad',
+    manager: 'gerente',
+    administrator: 'administrador',
+  },
+  meanings: { 'checked and complete': 'Revisado y completo', approved: 'Aprobado' },
+};
