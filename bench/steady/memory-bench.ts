@@ -26,9 +26,9 @@ export async function benchMemory(): Promise<Result[]> {
       if (!floor || !value) throw new Error('nothing was measured');
       const of = (name: string, unit: string, figure: (soaked: Soaked) => number): Result => ((ratio) => ({ name, unit, value: figure(value), floor: figure(floor), ratio, spread: [ratio, ratio] }))(figure(value) / figure(floor));
       return [
-        of(`memory at ${RIGS} rigs × ${POINTS} points at 1 Hz, most in ${SOAK_S} s`, 'MB', ({ mostMb }) => mostMb),
+        of(`memory at ${RIGS} rigs × ${POINTS} points at 1 Hz, most`, 'MB', ({ mostMb }) => mostMb),
         // Of two slopes around nothing a quotient says nothing: the ratio is how much of itself each would gain in an hour.
-        { ...of(`memory, growth over the last half of ${SOAK_S} s`, 'MB/min', ({ slope }) => slope), ...growth(value, floor) },
+        { ...of('memory, growth over the last half of that', 'MB/min', ({ slope }) => slope), ...growth(value, floor) },
       ];
     } finally {
       await Promise.all(servers.map((server) => server.stop()));

@@ -1,6 +1,6 @@
 import { join } from 'node:path';
 import pg from 'pg';
-import { beforeAll, describe, expect, it, onTestFinished } from 'vitest';
+import { describe, expect, it, onTestFinished } from 'vitest';
 import { EffectsCollector } from '../../../domain/site/site-effects.ts';
 import type { Store } from '../../../server/record/store.ts';
 import { collect } from '../../support/collect.ts';
@@ -26,22 +26,16 @@ async function record(store: Store, site: string, afterSeq: number, fromMs: numb
 }
 
 describe.runIf(STORES.includes('PostgreSQL'))('partitions of months that retention has emptied', () => {
-  let file: string;
-  let database: string;
-  beforeAll(async () => {
-    file = join(tempDir(), 'record.db');
-    database = new URL(await databaseAt(file)).pathname.slice(1);
-  }, 60_000);
-
-  const partitions = async (): Promise<string[]> => (await (await postgres()).ask("SELECT relname FROM pg_class WHERE relkind = 'r' AND relname ~ '^(log|reading|computed|journal|block)_2026' ORDER BY relname", database)).map(({ relname }) => String(relname));
-  const open = async (): Promise<Store> => {
-    const { store } = await openStoreAt('PostgreSQL', file);
-    onTestFinished(() => store.close());
-    return store;
-  };
-  const count = async (store: Store, site: string, fromMs: number): Promise<number> => (await collect(store.samples(site, 'rig-a', 'supply-pressure', fromMs, fromMs + 3 * HOUR_MS))).length;
-
   it('are dropped, what holds anything stays, and a server that did not know records on', async () => {
+    const file = join(tempDir(), 'record.db');
+    const database = new URL(await databaseAt(file)).pathname.slice(1);
+    const partitions = async (): Promise<string[]> => (await (await postgres()).ask("SELECT relname FROM pg_class WHERE relkind = 'r' AND relname ~ '^(log|reading|computed|journal|block)_2026' ORDER BY relname", database)).map(({ relname }) => String(relname));
+    const open = async (): Promise<Store> => {
+      const { store } = await openStoreAt('PostgreSQL', file);
+      onTestFinished(() => store.close());
+      return store;
+    };
+    const count = async (store: Store, site: string, fromMs: number): Promise<number> => (await collect(store.samples(site, 'rig-a', 'supply-pressure', fromMs, fromMs + 3 * HOUR_MS))).length;
     const [one, other] = [await open(), await open()];
     await record(one, 'pier-9', 0, JANUARY);
     await record(other, 'quay-4', 0, JANUARY);
