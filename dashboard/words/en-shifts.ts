@@ -177,6 +177,7 @@ export const shifts = {
     about: {
       'report.pdf': 'to be read and printed', 'record.zip': 'everything, with proofs', 'trace.csv': 'readings for a spreadsheet', 'trace.parquet': 'readings for programs',
     },
+    translated: 'in English, made from the same record; what was sealed is in the site’s language',
     verifyTitle: 'Checking it without us',
     verifyAbout: 'Anyone can check that record.zip is what was sealed, on a computer of their own, without a network and without this server:',
     verifyMore: 'It works out every number anew and names each file that was changed. The key’s fingerprint should come from another place than the file: from the mail sent at sign-off, or from the site’s own papers.',

@@ -178,6 +178,7 @@ export const shifts: Words['shifts'] = {
     about: {
       'report.pdf': 'para leer e imprimir', 'record.zip': 'todo, con pruebas', 'trace.csv': 'lecturas para una hoja de cálculo', 'trace.parquet': 'lecturas para programas',
     },
+    translated: 'en español, hecho del mismo registro; lo que se selló está en el idioma de la obra',
     verifyTitle: 'Comprobarlo sin nosotros',
     verifyAbout: 'Cualquiera puede comprobar que record.zip es lo que se selló, en su propio ordenador, sin red y sin este servidor:',
     verifyMore: 'Calcula cada número de nuevo y nombra cada archivo cambiado. La huella de la clave debe venir de otro lugar que el archivo: del correo enviado al firmar, o de los papeles de la obra.',

@@ -1,5 +1,6 @@
 import type { AlarmPriority, AlarmState } from '../alarms/alarm.ts';
 import type { Quality, QualityReason } from '../points/reading.ts';
+import type { Language } from '../shift/language.ts';
 
 /**
  * What the server pushes to browsers over Socket.IO. Every message carries the server's `boot` and a `revision`; a client applies
@@ -165,6 +166,8 @@ export interface LiveSite {
   readonly name: string;
   /** IANA time zone. */
   readonly zone: string;
+  /** Of messages to who chose none, and of what is sealed; absent from servers of before there was a choice. */
+  readonly language?: Language;
   readonly compressors: readonly { readonly id: string; readonly name: string; readonly serves: readonly string[] }[];
   readonly rigs: readonly LiveRig[];
   /** True in the demo; every screen must say so. */

@@ -176,6 +176,7 @@ export const problemPhrases: Readonly<Record<string, string>> = {
   '{} is not what you looked at any more{}: load it again, nothing was written': '{1} ya no es lo que usted miraba{2=}: léalo de nuevo, no se escribió nada',
   '; the last who changed it here was {}': '; quien lo cambió aquí por última vez fue {1}',
   'the site has no configuration yet': 'la obra no tiene configuración todavía',
+  'what was sealed is no longer to be had in another language: its readings were erased, or this version counts otherwise': 'lo que se selló ya no se puede dar en otro idioma: se borraron sus lecturas, o esta versión cuenta de otro modo',
   'the record did not take it: send it again': 'el registro no lo aceptó: envíelo de nuevo',
   'something went wrong here; the log says what': 'algo falló aquí; el registro del servidor dice qué',
   'cursor: found {}, expected the "next" of an earlier answer': 'cursor: {1} no vale, se esperaba el "next" de una respuesta anterior',

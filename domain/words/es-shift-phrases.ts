@@ -43,4 +43,8 @@ export const shiftPhrases: Readonly<Record<string, string>> = {
   'Pressures are gauge. A value holds until the next one, at most as long as its point may be silent.': 'Las presiones son manométricas. Un valor vale hasta el siguiente, y como máximo lo que su punto puede callar.',
   'Production lost is the trade’s rule of 1.5 % per psi below what is wanted; a rule of thumb.': 'La producción perdida es la regla del oficio, 1.5 % por cada psi por debajo de lo deseado; una regla práctica.',
   'Air is computed from the nozzle’s bore and pressure; abrasive from that air by the charts’ ratio, ±30 %.': 'El aire se calcula con el diámetro y la presión de la boquilla; el abrasivo, de ese aire por la proporción de las tablas, ±30 %.',
+  'The panel’s reading is what was breathed; a reading holds for ten seconds at most.': 'Lo que lee el panel es lo que se respiró; una lectura vale diez segundos como máximo.',
+  'Only this shift on this rig is counted: what was breathed before it or elsewhere is not.': 'Solo cuenta este turno en este equipo: lo que se respiró antes o en otro lugar, no.',
+  'The five- and fifteen-minute figures are means over the whole five or fifteen minutes; time outside a hood counts as none.': 'Las cifras de cinco y quince minutos son medias de los cinco o quince minutos enteros; el tiempo fuera de la escafandra cuenta como cero.',
+  'Carboxyhaemoglobin is an estimate by the Coburn-Forster-Kane equation for an average adult at heavy work who began at 0.75 %. It is not a blood test.': 'La carboxihemoglobina es una estimación por la ecuación de Coburn-Forster-Kane para un adulto medio en trabajo pesado que empezó con 0.75 %. No es un análisis de sangre.',
 };

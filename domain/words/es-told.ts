@@ -10,7 +10,11 @@ export const PHRASES: ReadonlyMap<string, string> = new Map(Object.entries({ ...
 
 /** Sentences of the server that hold a name or a number, which stays as it is. */
 const PATTERNS: readonly (readonly [RegExp, (tell: Tell, ...parts: string[]) => string])[] = [
-  [/^(.+?) nozzle, (.+?) of (.+?) hose$/s, (_tell, nozzle, length, bore) => `boquilla de ${nozzle}, ${length} de manguera de ${bore}`],
+  // How a rig is built, part by part.
+  [/^(.+? nozzle|.+? hose|vessel rated .+?), (.+(?: nozzle| hose)|vessel rated .+)$/s, (tell, first = '', rest = '') => `${tell(first)}, ${tell(rest)}`],
+  [/^([\d.\/ ]+ \S+) nozzle$/s, (_tell, bore) => `boquilla de ${bore}`],
+  [/^([\d.\/ ]+ \S+) of ([\d.\/ ]+ \S+) hose$/s, (_tell, length, bore) => `${length} de manguera de ${bore}`],
+  [/^vessel rated (\S+ \S+)$/s, (_tell, pressure) => `placa de la tolva ${pressure}`],
   [/^not ready, because (.+)$/s, (tell, why = '') => `no está listo, porque ${tell(why)}`],
   [/^(.+); and (\d+) more$/s, (tell, first = '', more) => `${tell(first)}; y ${more} más`],
   [/^due again, signed more than ([\d.]+) h ago$/s, (_tell, hours) => `toca de nuevo, firmado hace más de ${hours} h`],

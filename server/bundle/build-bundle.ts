@@ -1,3 +1,6 @@
+import { type Language, isLanguage } from '../../domain/shift/language.ts';
+import type { SiteConfig } from '../../domain/shift/site-config.ts';
+import type { ShiftSummary } from '../../domain/shift/summary/summarise.ts';
 import { shiftState, type ShiftItem } from '../../domain/shift/shift.ts';
 import type { KeptLink } from '../../domain/wire/chain.ts';
 import { EVALUATOR_VERSION } from '../../domain/site/site-snapshot.ts';
@@ -66,9 +69,9 @@ async function contents(data: ShiftData, options: BundleOptions): Promise<Map<st
     ['readings.csv', Buffer.from(traceCsv(measured, config.site.zone))],
     ['readings.parquet', traceParquet(measured, about)],
     ['computed.parquet', traceParquet(computed, about)],
-    ['report.pdf', await shiftReport(data, { version: options.version, photo: (hash) => options.photo(hash)?.bytes ?? null, isReplay: options.isReplay })],
+    ['report.pdf', await shiftReport(data, { version: options.version, photo: (hash) => options.photo(hash)?.bytes ?? null, isReplay: options.isReplay, language: reportLanguage(config) })],
     ['shift.json', pretty({ ...shift, seal: null, site, state: shiftState(shift), replay: options.isReplay, items })],
-    ['summary.json', pretty(summary)],
+    ['summary.json', summaryFile(summary)],
     ['system.json', pretty(systemOf(data, options))],
   ]);
   for (const item of items) {
@@ -91,6 +94,7 @@ function systemOf({ config, journal, summary }: ShiftData, { version, key }: Bun
     timeZoneData: process.versions['tz'] ?? 'unknown',
     icu: process.versions['icu'] ?? 'unknown',
     zone: config.site.zone,
+    report: { language: reportLanguage(config) },
     clock: { source: 'the wall clock of the server at its start, then its monotonic clock; never backwards', jumps: journal.filter(({ kind }) => kind === 'clock') },
     key: { algorithm: 'Ed25519', fingerprint: key.fingerprint, fingerprintIs: 'SHA-256 of the public key’s SPKI bytes' },
     gaps: summary.coverage.flatMap(({ owner, point, gaps }) => gaps.map((gap) => ({ owner, point, ...gap }))),
@@ -98,6 +102,22 @@ function systemOf({ config, journal, summary }: ShiftData, { version, key }: Bun
     limits: 'Names of people are in this record. Readings are as the sensors gave them, on each point’s grid; what a sensor did not give is a gap. Computed points and estimates are marked as such and are no measurements.',
     verification: README,
   };
+}
+
+/** As it lies in a bundle. */
+export function summaryFile(summary: ShiftSummary): Buffer {
+  return pretty(summary);
+}
+
+/** One report is sealed, in the site's language: the same record gives the same bytes, whoever asks. */
+export function reportLanguage({ site }: SiteConfig): Language {
+  return site.language ?? 'en';
+}
+
+/** In which language the report of this bundle is; those of before there was a choice say nothing. */
+export function sealedLanguage(system: Uint8Array): Language {
+  const { report } = JSON.parse(Buffer.from(system).toString('utf8')) as { report?: { language?: unknown } };
+  return isLanguage(report?.language) ? report.language : 'en';
 }
 
 function pretty(value: unknown): Buffer {

@@ -1,13 +1,14 @@
 import type { Headline } from '../../domain/shift/headline.ts';
+import type { Language } from '../../domain/shift/language.ts';
 import type { SiteConfig } from '../../domain/shift/site-config.ts';
 import { headlineOf } from '../../domain/shift/summary/summarise.ts';
-import { type BundleOptions, buildBundle, withAddendum } from '../bundle/build-bundle.ts';
+import { type BundleOptions, buildBundle, reportLanguage, sealedLanguage, summaryFile, withAddendum } from '../bundle/build-bundle.ts';
 import { openRecordKey } from '../bundle/record-key.ts';
 import { fileOf, openSealed } from '../bundle/sealed-bundle.ts';
 import type { KeptLink } from '../../domain/wire/chain.ts';
 import type { Photo, RecordedShift } from '../record/shift-record.ts';
 import type { Store } from '../record/store.ts';
-import { shiftReport } from './report/report.ts';
+import { type ReportOptions, shiftReport } from './report/report.ts';
 import { readShift, type ShiftData } from './shift-data.ts';
 import { toWire } from './to-wire.ts';
 import { traceCsv } from './trace-csv.ts';
@@ -25,6 +26,8 @@ export interface ExportJob {
   readonly dataDir: string;
   /** Point ids for a trace; null for all measured ones. */
   readonly points: readonly string[] | null;
+  /** Of a report; without it as it was sealed, or the site's. */
+  readonly language?: Language;
 }
 
 export interface ExportResult {
@@ -33,6 +36,8 @@ export interface ExportResult {
   readonly fingerprint?: string;
   readonly headline?: Headline;
   readonly summary?: unknown;
+  /** Why it can't be made as it was asked for. */
+  readonly refusal?: string;
 }
 
 /** Makes one export from the record. What was sealed is given out as it was sealed, with later corrections as an addendum. */
@@ -42,7 +47,7 @@ export async function runExport(store: Store, job: ExportJob): Promise<ExportRes
   const sealed = recorded.shift.seal === null ? null : await store.shiftRecord.bundle(job.shift);
   if (sealed) {
     if (job.kind === 'bundle') return bundleOf(store, job, recorded, sealed);
-    if (job.kind === 'report') return { bytes: fileOf(sealed, 'report.pdf') };
+    if (job.kind === 'report') return reportOf(store, job, recorded, sealed);
     if (job.kind === 'summary') return { summary: JSON.parse(Buffer.from(fileOf(sealed, 'summary.json')).toString('utf8')) as unknown };
   }
   const data = await readShift(store, job.config, recorded, job.nowMs);
@@ -54,8 +59,7 @@ export async function runExport(store: Store, job: ExportJob): Promise<ExportRes
     case 'summary':
       return { summary: toWire(data.summary) };
     case 'report': {
-      const photos = await photosOf(store, data);
-      return { bytes: await shiftReport(data, { version: job.version, photo: (hash) => photos(hash)?.bytes ?? null, isReplay }) };
+      return { bytes: await reportIn(job.language ?? reportLanguage(job.config), store, job, data, isReplay) };
     }
     case 'csv':
       return { bytes: Buffer.from(traceCsv(wanted(data, job.points), job.config.site.zone)) };
@@ -70,6 +74,22 @@ export async function runExport(store: Store, job: ExportJob): Promise<ExportRes
 
 function wanted({ points }: ShiftData, ids: readonly string[] | null): ShiftData['points'] {
   return points.filter(({ point, isComputed }) => (ids === null ? !isComputed : ids.includes(point)));
+}
+
+/** What was sealed as it was sealed; in another language made anew, as long as the record still gives the figures that were sealed. */
+async function reportOf(store: Store, job: ExportJob, recorded: RecordedShift, sealed: Uint8Array): Promise<ExportResult> {
+  const from = sealedLanguage(fileOf(sealed, 'system.json'));
+  const { language = from } = job;
+  if (language === from) return { bytes: fileOf(sealed, 'report.pdf') };
+  const data = await readShift(store, job.config, recorded, job.nowMs);
+  if (!summaryFile(data.summary).equals(fileOf(sealed, 'summary.json'))) return { refusal: 'what was sealed is no longer to be had in another language: its readings were erased, or this version counts otherwise' };
+  const isReplay = await store.replays.reachesInto(recorded.site, data.summary.fromMs, data.endMs);
+  return { bytes: await reportIn(language, store, job, data, isReplay, { from, root: recorded.shift.seal?.root ?? '' }) };
+}
+
+async function reportIn(language: Language, store: Store, { version }: ExportJob, data: ShiftData, isReplay: boolean, translates?: ReportOptions['translates']): Promise<Uint8Array> {
+  const photos = await photosOf(store, data);
+  return shiftReport(data, { version, photo: (hash) => photos(hash)?.bytes ?? null, isReplay, language, ...(translates ? { translates } : {}) });
 }
 
 async function bundleOf(store: Store, job: ExportJob, { shift }: RecordedShift, sealed: Uint8Array): Promise<ExportResult> {

@@ -60,6 +60,7 @@ export function describeSite(state: SiteEvaluator, more: Pick<LiveSite, 'demo' |
       underHood: state.situation(rig.id).underHood,
       bumpTestUntilMs: state.situation(rig.id).bumpTestUntilMs,
     })),
+    language: config.site.language ?? 'en',
     training: config.site.training,
     drill: describeDrill(state),
     ...more,

@@ -1,3 +1,4 @@
+import { spawnSync } from 'node:child_process';
 import { describe, expect, it } from 'vitest';
 import { verifyBundle } from '../../server/bundle/verify-bundle.ts';
 import { readRecordKey } from '../../server/bundle/record-key.ts';
@@ -66,6 +67,15 @@ describe('the life of a shift', () => {
     const report = await server.call('GET', `${at}/report.pdf`, { cookie: manager });
     expect([report.headers.get('content-type'), (await bytesOf(report)).subarray(0, 5).toString()]).toEqual(['application/pdf', '%PDF-']);
 
+    // The sealed one whatever its language is called; another language is a translation, as long as the record gives what was sealed.
+    const inLanguage = (language: string): Promise<Response> => server.call('GET', `${at}/report.pdf?language=${language}`, { cookie: manager });
+    const asSealed = await bytesOf(await server.call('GET', `${at}/report.pdf`, { cookie: manager }));
+    expect((await bytesOf(await inLanguage('en'))).equals(asSealed)).toBe(true);
+    const translated = spawnSync('pdftotext', ['-', '-'], { input: await bytesOf(await inLanguage('es')), encoding: 'utf8' }).stdout.replaceAll(/\s+/g, ' ');
+    expect(translated).toContain('Esto es una traducción');
+    expect(translated.replaceAll(' ', '')).toContain(sealed.seal.root);
+    expect((await inLanguage('xx')).status).toBe(400);
+
     expect((await server.call('POST', `${at}/notes`, { cookie: tender, body: { text: 'too late' } })).status).toBe(409);
     const [note] = sealed.notes;
     const corrected = await json(await server.call('POST', `${at}/corrections`, { cookie: manager, body: { of: note.id, text: 'it was turned at noon' } }));
@@ -83,6 +93,13 @@ describe('the life of a shift', () => {
     const found = (await json(await server.call('GET', '/api/shifts?state=sealed&search=bay%20lee', { cookie: manager }))).items;
     expect(found.map((one: any) => one.id)).toEqual([id]);
     const texts = (await json(await server.call('GET', '/api/journal?limit=500', { cookie: manager }))).items.map((item: any) => item.text);
+    const writer = server.server.writer('pier-9');
+    const config = writer?.state.config;
+    if (!writer || !config) throw new Error('no site');
+    await writer.configure({ ...config, rigs: config.rigs.map((rig) => ({ ...rig, wanted: { low: 1, high: 2 } })) });
+    const refused = await inLanguage('es');
+    expect([refused.status, (await json(refused)).detail]).toEqual([409, expect.stringContaining('no longer to be had in another language')]);
+    expect((await bytesOf(await inLanguage('en'))).equals(asSealed)).toBe(true);
     expect(texts.filter((text: string) => !text.includes('refused')).slice(0, 2)).toEqual([`correction of ${note.id}, after the seal: it was turned at noon by the manager`, `${id} sealed, root ${sealed.seal.root.slice(0, 16)}, key ${fingerprint.slice(0, 16)} by potside`]);
   });
 

@@ -1,4 +1,3 @@
-import { rmSync } from 'node:fs';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { initialFeed } from '../../dashboard/link/live-link.ts';
@@ -8,7 +7,8 @@ import { fromSnapshot } from '../../dashboard/store/live-state.ts';
 import { LIVE_PROTOCOL } from '../../domain/wire/live.ts';
 import { fabricatedPoints, fabricatedSite } from './support/fabricated-site.ts';
 import { startMockServer } from './support/mock-server.ts';
-import { buildPage, launch, openPage } from './support/open-page.ts';
+import { buildPage } from './support/built-page.ts';
+import { launch, openPage } from './support/open-page.ts';
 
 const SESSION = { name: 'casey', role: 'supervisor' } as const;
 
@@ -47,7 +47,6 @@ describe('the page without its server', () => {
   }, 240_000);
   afterAll(async () => {
     await browser.close();
-    rmSync(folder, { recursive: true });
   });
 
   it('can be installed, opens, and shows the last state as old', async () => {

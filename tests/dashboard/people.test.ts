@@ -1,4 +1,4 @@
-import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Secret, TOTP } from 'otpauth';
@@ -12,7 +12,8 @@ import { PASSWORD, testServer, type TestServer } from '../support/server.ts';
 import { SITE_YAML, testSite } from '../support/site.ts';
 import { tempDir } from '../support/temp-dir.ts';
 import { axeComplaints, contrastOfOtherLights } from './support/axe-complaints.ts';
-import { buildPage, launch, SIZES, type SizeName } from './support/open-page.ts';
+import { buildPage } from './support/built-page.ts';
+import { launch, SIZES, type SizeName } from './support/open-page.ts';
 import { atNarrow, sideways } from './support/page-checks.ts';
 
 /** People & messages in Chromium against the real server, a mail relay and a push service that decrypts. Pictures land beside the others. */
@@ -30,7 +31,6 @@ beforeAll(async () => {
 }, 60_000);
 afterAll(async () => {
   await browser.close();
-  rmSync(folder, { recursive: true });
 });
 beforeEach(async () => {
   const tls = certificate();

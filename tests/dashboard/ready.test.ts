@@ -1,4 +1,4 @@
-import { mkdirSync, rmSync } from 'node:fs';
+import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -7,7 +7,8 @@ import { until } from '../support/quiet.ts';
 import { NOW, PASSWORD, type TestServer, testServer } from '../support/server.ts';
 import { tempDir } from '../support/temp-dir.ts';
 import { axeComplaints } from './support/axe-complaints.ts';
-import { SIZES, buildPage, launch } from './support/open-page.ts';
+import { buildPage } from './support/built-page.ts';
+import { SIZES, launch } from './support/open-page.ts';
 
 /** The check before blasting on the built page, against the real server with a clock of the test's. */
 let browser: Browser;
@@ -18,7 +19,6 @@ beforeAll(async () => {
 }, 120_000);
 afterAll(async () => {
   await browser.close();
-  rmSync(folder, { recursive: true });
 });
 
 const OUT = 'tests/output/dashboard';

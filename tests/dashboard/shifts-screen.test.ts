@@ -1,11 +1,11 @@
-import { rmSync } from 'node:fs';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { Shift } from '../../dashboard/api/shift-shapes.ts';
 import { fabricatedPhoto } from './support/fabricated-photo.ts';
 import type { ShiftOrder } from './support/mock-shift-routes.ts';
 import { type MockServer, startMockServer } from './support/mock-server.ts';
-import { type Opened, type SizeName, buildPage, launch, openPage } from './support/open-page.ts';
+import { buildPage } from './support/built-page.ts';
+import { type Opened, type SizeName, launch, openPage } from './support/open-page.ts';
 import { axeFindings, sideways, smallTargets } from './support/page-checks.ts';
 import { NIGHT_ID } from './support/fabricated-shifts.ts';
 
@@ -27,7 +27,6 @@ afterEach(async () => {
 });
 afterAll(async () => {
   await browser.close();
-  rmSync(folder, { recursive: true });
 });
 
 async function openAt(size: SizeName, hash: string, testId: string, hasTouch = false): Promise<Opened> {

@@ -1,4 +1,3 @@
-import { rmSync } from 'node:fs';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { heardAtMs, orderSites } from '../../dashboard/sites/judge-need.ts';
@@ -6,7 +5,8 @@ import type { LiveAlarm, LivePoint, LiveSite } from '../../domain/wire/live.ts';
 import { axeComplaints } from './support/axe-complaints.ts';
 import { fabricatedAlarm, fabricatedSite, point } from './support/fabricated-site.ts';
 import { type MockServer, startMockServer } from './support/mock-server.ts';
-import { buildPage, launch, openPage } from './support/open-page.ts';
+import { buildPage } from './support/built-page.ts';
+import { launch, openPage } from './support/open-page.ts';
 
 const NOW = Date.UTC(2026, 5, 1, 12);
 
@@ -77,7 +77,6 @@ describe('the screen of all sites', () => {
   afterAll(async () => {
     await browser.close();
     await server.close();
-    rmSync(folder, { recursive: true });
   });
 
   it.each(['desk', 'phone'] as const)('shows 200 sites, who has what, and leads to one; %s', async (size) => {

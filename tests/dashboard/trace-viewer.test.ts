@@ -1,9 +1,9 @@
-import { rmSync } from 'node:fs';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { NIGHT_ID } from './support/fabricated-shifts.ts';
 import { type MockServer, startMockServer } from './support/mock-server.ts';
-import { type SizeName, buildPage, launch, openPage } from './support/open-page.ts';
+import { buildPage } from './support/built-page.ts';
+import { type SizeName, launch, openPage } from './support/open-page.ts';
 
 /** The trace viewer in a real browser: mouse, wheel, fingers and keys; the clocks' change; one cursor over all. */
 let browser: Browser;
@@ -19,7 +19,6 @@ afterEach(() => page.close());
 afterAll(async () => {
   await browser.close();
   await server.close();
-  rmSync(folder, { recursive: true });
 });
 
 const shiftId = (): string => [...server.shifts.shifts.values()].filter((one) => one.state === 'sealed' && one.rig === 'rig-a' && !one.drill && one.id !== NIGHT_ID).at(-1)?.id ?? '';

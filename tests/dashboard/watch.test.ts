@@ -1,4 +1,4 @@
-import { mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import type { Browser, Page } from 'playwright-core';
@@ -6,7 +6,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { CO } from './support/alarm-scenarios.ts';
 import { fabricatedAlarm } from './support/fabricated-site.ts';
 import { type MockServer, startMockServer } from './support/mock-server.ts';
-import { buildPage, launch, openPage } from './support/open-page.ts';
+import { buildPage } from './support/built-page.ts';
+import { launch, openPage } from './support/open-page.ts';
 
 /** Watch with many rigs, with none, and how fast it is. */
 let browser: Browser;
@@ -22,7 +23,6 @@ beforeAll(async () => {
 afterAll(async () => {
   await browser.close();
   await server.close();
-  rmSync(folder, { recursive: true });
   mkdirSync('tests/output/dashboard', { recursive: true });
   writeFileSync('tests/output/dashboard/measured.json', `${JSON.stringify(measured, null, 2)}\n`);
 });

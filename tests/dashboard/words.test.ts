@@ -14,10 +14,12 @@ import { CLOSING_STEPS } from '../../domain/shift/readiness/closing-steps.ts';
 import { CHECKS_DONE } from '../../domain/shift/readiness/judge-readiness.ts';
 import { ENTRY_SPECS, STOP_REASONS } from '../../domain/shift/entry-kind.ts';
 import { ASSUMPTIONS } from '../../domain/shift/summary/summarise.ts';
+import { EXPOSURE_ASSUMPTIONS } from '../../domain/shift/summary/people.ts';
 import { CLIMATE, MOISTURE } from '../../domain/shift/summary/windows.ts';
 import { EVENT_WORDS } from '../../domain/shift/readiness/step.ts';
 import { problemPhrases } from '../../domain/words/es-problem-phrases.ts';
 import { NOTICE_WORDS } from '../../domain/words/notice-words.ts';
+import { REPORT_WORDS } from '../../domain/words/report-words.ts';
 import { TERMS } from '../../domain/words/terms.ts';
 import { journalText } from '../../server/api/journal-text.ts';
 import type { JournalItem } from '../../server/record/store.ts';
@@ -34,11 +36,11 @@ function leaves(node: unknown, path: string): [string, string][] {
 const GIVEN = ['7', '8', '9', '11'];
 
 /** The same in both languages: names, signs, units, and words that are spelt alike. */
-const ALIKE = /^settingsScreen\.(choices\.(json|senml|sparkplug|en|es)|sensors\.sensor|device\.zones\.utc)$|^(product|second|minute|hour|noValue|signIn\.pin|told|problem|journalLine|settings\.(us|si)|(terms\.)?roles\.supervisor|air\.since)$|\.(offset|duration|by|fromTo|place|signedBy|signed)$|signedInAs|directions\.|shifts\.log\.signed|trace\.(markLetters|zones\.utc)|startForm\.(sensor|examples\.notes|jobs\.2)|sizing\.names|ready\.notes\.holds|reasons\.client$|push\.title$|people\.(sessions\.ways\.token|list\.marks\.pin|tokens\.once|messages\.(channelNames\.(push|webhook)|kinds\.webhook|meanings\.[02]\.0))$/;
+const ALIKE = /^settingsScreen\.(choices\.(json|senml|sparkplug|en|es)|sensors\.sensor|device\.zones\.utc)$|^(product|second|minute|hour|noValue|signIn\.pin|told|problem|journalLine|settings\.(us|si)|(terms\.)?roles\.supervisor|air\.since)$|\.(offset|duration|by|fromTo|place|signedBy|signed)$|signedInAs|directions\.|shifts\.log\.signed|trace\.(markLetters|zones\.utc)|startForm\.(sensor|examples\.notes|jobs\.2)|sizing\.names|ready\.notes\.holds|reasons\.client$|push\.title$|report\.sensor$|people\.(sessions\.ways\.token|list\.marks\.pin|tokens\.once|messages\.(channelNames\.(push|webhook)|kinds\.webhook|meanings\.[02]\.0))$/;
 
 /** All that is worded anew for each language: the page, and what the server says by itself. */
 async function tables(code: Language): Promise<Map<string, string>> {
-  return new Map([...leaves(await fetchWords(code), ''), ...leaves(TERMS[code], 'terms'), ...leaves(NOTICE_WORDS[code], 'notices'), ...leaves(PUSH_WORDS[code], 'push')]);
+  return new Map([...leaves(await fetchWords(code), ''), ...leaves(TERMS[code], 'terms'), ...leaves(NOTICE_WORDS[code], 'notices'), ...leaves(REPORT_WORDS[code], 'report'), ...leaves(PUSH_WORDS[code], 'push')]);
 }
 
 const english = await tables('en');
@@ -62,7 +64,7 @@ describe.each(LANGUAGE_CODES.filter((code) => code !== 'en'))('language %s', (co
 });
 
 /** Where it is said why an order is not carried out. */
-const SPEAKING = ['server/api', 'server/access', 'server/settings', 'server/notify', 'server/drills', 'domain/shift', 'domain/alarms', 'domain/site'];
+const SPEAKING = ['server/api', 'server/access', 'server/settings', 'server/notify', 'server/drills', 'server/export', 'domain/shift', 'domain/alarms', 'domain/site'];
 
 describe('why the server does not do something', () => {
   /** Put together by the sources from two places, or said as what comes back from a function. */
@@ -113,6 +115,7 @@ describe('what the server says', () => {
     ...STOP_REASONS,
     ...[...MOISTURE, ...CLIMATE].flatMap(({ says, source }) => [says, source]),
     ...ASSUMPTIONS,
+    ...EXPOSURE_ASSUMPTIONS,
     ...(Object.keys(THINGS_TO_CHECK) as Cause[]).flatMap((cause) => thingsToCheck({ cause, misfit: 0 })),
     ...(['supply-hose', 'separator', 'machine-and-blast-hose'] as const).flatMap((part) => thingsToCheck({ cause: 'restriction', part, misfit: 0 })),
   ];
@@ -129,6 +132,7 @@ describe('what the server says', () => {
   it('is put together from what is known, with names and numbers as they are', () => {
     expect(es.told('Sensor lost: nozzle pressure')).toBe('Sensor perdido: presión en la boquilla');
     expect(es.told('3/8 in nozzle, 100 ft of 1 1/4 in hose')).toBe('boquilla de 3/8 in, 100 ft de manguera de 1 1/4 in');
+    expect(es.told('3/8 in nozzle, 100 ft of 1 1/4 in hose, vessel rated 125 psi')).toBe('boquilla de 3/8 in, 100 ft de manguera de 1 1/4 in, placa de la tolva 125 psi');
     expect(es.told('not ready, because Compressor: due again, the compressor was restarted; and 3 more')).toBe('no está listo, porque Compresor: toca de nuevo, se rearrancó el compresor; y 3 más');
     expect(es.told('due again, signed more than 4 h ago')).toBe('toca de nuevo, firmado hace más de 4 h');
   });

@@ -1,4 +1,3 @@
-import { rmSync } from 'node:fs';
 import type { Browser, BrowserContext, CDPSession, Page, Worker } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vitest';
 import { SettableClock } from '../../host/clock.ts';
@@ -7,7 +6,8 @@ import { certificate, pushService, type PushService } from '../support/receivers
 import { PASSWORD, testServer, type TestServer } from '../support/server.ts';
 import { SITE_YAML, testSite } from '../support/site.ts';
 import { tempDir } from '../support/temp-dir.ts';
-import { buildPage, launch } from './support/open-page.ts';
+import { buildPage } from './support/built-page.ts';
+import { launch } from './support/open-page.ts';
 
 /** The worker in Chromium, the real server, and a push service that decrypts. What the push service hands to the browser goes in by the debugger. */
 let browser: Browser;
@@ -18,7 +18,6 @@ beforeAll(async () => {
 }, 60_000);
 afterAll(async () => {
   await browser.close();
-  rmSync(folder, { recursive: true });
 });
 
 interface Phone {

@@ -1,4 +1,3 @@
-import { findPointKind } from '../../../domain/points/catalogue.ts';
 import { findUnit } from '../../../domain/quantity/unit.ts';
 import { localTime } from '../../../domain/shift/local-time.ts';
 import type { Figure } from '../../../domain/shift/headline.ts';
@@ -31,8 +30,4 @@ export function duration(ms: number): string {
   const [hours, minutes] = [Math.floor(seconds / 3600), Math.floor((seconds % 3600) / 60)];
   if (hours > 0) return `${hours} h ${minutes} min`;
   return minutes > 0 ? `${minutes} min${seconds % 60 === 0 ? '' : ` ${seconds % 60} s`}` : `${seconds} s`;
-}
-
-export function pointLabel(point: string): string {
-  return findPointKind(point)?.label ?? point;
 }

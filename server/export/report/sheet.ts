@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import PDFDocument from 'pdfkit';
+import type { Language } from '../../../domain/shift/language.ts';
 
 /** Points of a US Letter page. */
 export const PAGE = { width: 612, height: 792, margin: 48, bottom: 56 } as const;
@@ -20,6 +21,8 @@ export interface SheetOptions {
   readonly foot: string;
   /** Across the top of every page, for a drill or a replay. */
   readonly banner: string | null;
+  readonly language: Language;
+  readonly pageOf: (page: string, count: string) => string;
 }
 
 export interface Column {
@@ -36,7 +39,7 @@ export class Sheet {
   constructor(options: SheetOptions) {
     this.#options = options;
     const date = new Date(options.dateMs);
-    this.pdf = new PDFDocument({ size: [PAGE.width, PAGE.height], margins: { top: PAGE.margin, bottom: PAGE.bottom, left: PAGE.margin, right: PAGE.margin }, bufferPages: true, font: '', lang: 'en', info: { Title: options.title, Subject: options.subject, Creator: 'Potside', Producer: 'Potside', CreationDate: date, ModDate: date } });
+    this.pdf = new PDFDocument({ size: [PAGE.width, PAGE.height], margins: { top: PAGE.margin, bottom: PAGE.bottom, left: PAGE.margin, right: PAGE.margin }, bufferPages: true, font: '', lang: options.language, info: { Title: options.title, Subject: options.subject, Creator: 'Potside', Producer: 'Potside', CreationDate: date, ModDate: date } });
     this.pdf.registerFont('plain', face(400));
     this.pdf.registerFont('strong', face(600));
     this.pdf.font('plain').fontSize(9).fillColor(INK.text);
@@ -131,7 +134,9 @@ export class Sheet {
     for (let index = 0; index < pairs.length; index += 2) {
       const row = [pairs[index], pairs[index + 1]].filter((pair) => pair !== undefined);
       this.pdf.font('strong').fontSize(9);
-      const height = Math.max(...row.map(([, value]) => this.pdf.heightOfString(printable(value) || ' ', { width: half - 118 }))) + 3;
+      const values = row.map(([, value]) => this.pdf.heightOfString(printable(value) || ' ', { width: half - 118 }));
+      const names = row.map(([name]) => this.pdf.font('plain').heightOfString(printable(name), { width: 108 }));
+      const height = Math.max(...values, ...names) + 3;
       this.need(height);
       const top = this.pdf.y;
       row.forEach(([name, value], place) => {
@@ -152,7 +157,7 @@ export class Sheet {
       this.pdf.page.margins.bottom = 0;
       this.pdf.font('plain').fontSize(7).fillColor(INK.quiet);
       this.pdf.text(printable(this.#options.foot), PAGE.margin, PAGE.height - 46, { width: WIDTH - 60, lineBreak: true });
-      this.pdf.text(`${page - start + 1} of ${count}`, PAGE.margin, PAGE.height - 46, { width: WIDTH, align: 'right', lineBreak: false });
+      this.pdf.text(this.#options.pageOf(String(page - start + 1), String(count)), PAGE.margin, PAGE.height - 46, { width: WIDTH, align: 'right', lineBreak: false });
     }
     const chunks: Uint8Array[] = [];
     const done = new Promise<Uint8Array>((resolve, reject) => {

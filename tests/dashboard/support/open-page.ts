@@ -1,25 +1,7 @@
-import { mkdirSync, mkdtempSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { type Browser, type Page, chromium } from 'playwright-core';
-import { build } from 'vite';
-
-/**
- * Builds the page into a folder of its own, so that a test never looks at an old build. As it ships: the test runner's own
- * `NODE_ENV` would put the development form of React into it, several times as large and as slow.
- */
-export async function buildPage(): Promise<string> {
-  const outDir = mkdtempSync(join(tmpdir(), 'potside-page-'));
-  const { NODE_ENV: before = 'test' } = process.env;
-  process.env['NODE_ENV'] = 'production';
-  try {
-    await build({ configFile: fileURLToPath(new URL('../../../dashboard/vite.config.ts', import.meta.url)), logLevel: 'warn', build: { outDir } });
-  } finally {
-    process.env['NODE_ENV'] = before;
-  }
-  return outDir;
-}
 
 export function launch(): Promise<Browser> {
   return chromium.launch({

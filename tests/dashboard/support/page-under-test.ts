@@ -1,8 +1,8 @@
-import { rmSync } from 'node:fs';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach } from 'vitest';
 import { type MockServer, startMockServer } from './mock-server.ts';
-import { type Opened, type SizeName, buildPage, launch, openPage } from './open-page.ts';
+import { buildPage } from './built-page.ts';
+import { type Opened, type SizeName, launch, openPage } from './open-page.ts';
 
 /** The built page in a browser against a made-up server: one of each for all tests of a file. */
 export interface PageUnderTest {
@@ -32,7 +32,6 @@ export function pageUnderTest(role?: string): PageUnderTest {
     if (!parts) return;
     await parts.browser.close();
     await parts.server.close();
-    rmSync(parts.folder, { recursive: true });
   });
   beforeEach(() => {
     at().server.freeze(false);

@@ -6,6 +6,7 @@ import { tableFromIPC } from 'apache-arrow';
 import { parquetReadObjects } from 'hyparquet';
 import { readParquet } from 'parquet-wasm/node';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { REPORT_WORDS } from '../../../domain/words/report-words.ts';
 import { shiftReport } from '../../../server/export/report/report.ts';
 import type { PointRows, ShiftData } from '../../../server/export/shift-data.ts';
 import { CSV_COLUMNS, guardText, traceCsv } from '../../../server/export/trace-csv.ts';
@@ -70,7 +71,7 @@ describe('trace, summary, report, CSV and Parquet', () => {
     const values = (point: string): number[] => csv.flatMap((row) => (row['point'] === point && row['quality'] !== 'bad' ? [Number(row['value'])] : []));
     expect(data.summary.coMax).toEqual({ value: Math.max(...values('breathing-air-co')), unit: '[ppm]' });
     expect(data.summary.nozzle?.highest.value).toBe(Math.max(...values('nozzle-pressure')));
-    const pdf = await shiftReport(data, { version: '0.0.0', photo: () => null, isReplay: false });
+    const pdf = await shiftReport(data, { version: '0.0.0', photo: () => null, isReplay: false, language: 'en' });
     writeFileSync(join(dir, 'report.pdf'), pdf);
     const { stdout, status } = spawnSync('pdftotext', ['-layout', 'report.pdf', '-'], { cwd: dir, encoding: 'utf8' });
     expect(status).toBe(0);
@@ -126,7 +127,7 @@ describe('the Parquet file', () => {
 
 describe('the report', () => {
   it('has the same bytes for the same data and version, its fonts embedded, and nothing that runs', async () => {
-    const make = async (): Promise<Uint8Array> => shiftReport(await shift.data(), { version: '0.0.0', photo: () => null, isReplay: false });
+    const make = async (): Promise<Uint8Array> => shiftReport(await shift.data(), { version: '0.0.0', photo: () => null, isReplay: false, language: 'en' });
     const [one, two] = [await make(), await make()];
     expect(Buffer.from(one).equals(Buffer.from(two))).toBe(true);
     writeFileSync(join(dir, 'report.pdf'), one);
@@ -136,11 +137,21 @@ describe('the report', () => {
     expect(Buffer.from(one).toString('latin1')).not.toMatch(/\/JavaScript|\/Launch|\/OpenAction/);
   });
 
+  it('is worded in Spanish throughout, with what people wrote as they wrote it', async () => {
+    const pdf = await shiftReport(data, { version: '0.0.0', photo: () => null, isReplay: false, language: 'es', translates: { from: 'en', root: 'ab'.repeat(32) } });
+    writeFileSync(join(dir, 'es.pdf'), pdf);
+    const text = spawnSync('pdftotext', ['-layout', 'es.pdf', '-'], { cwd: dir, encoding: 'utf8' }).stdout.replaceAll(/\s+/g, ' ');
+    for (const told of ['Informe del turno', 'Monóxido de carbono alto en el aire respirable', 'no se oyó nada de la obra', 'práctica común, sin fuente', 'Esto es una traducción', say(data.summary.coMax), 'Ray', 'lot 4711', 'gasket at the second coupling changed', 'el hombre muerto']) expect(text).toContain(told);
+    const english = Object.entries(REPORT_WORDS.en).flatMap(([key, word]) => (typeof word === 'string' && word.length > 7 && word !== (REPORT_WORDS.es as Record<string, unknown>)[key] ? [word] : []));
+    expect(english.filter((word) => text.includes(word))).toEqual([]);
+    expect(text).not.toMatch(/\b(the|with|from|at least|at most|critical|high|of \d)\b(?! second coupling)/);
+  });
+
   it('says across every page that a replay is one, and a drill', async () => {
     const texts = await Promise.all(
       [{ isReplay: true, drill: false }, { isReplay: false, drill: true }].map(async ({ isReplay, drill }, index) => {
         const { recorded } = data;
-        const pdf = await shiftReport({ ...data, recorded: { ...recorded, shift: { ...recorded.shift, drill } } }, { version: '0.0.0', photo: () => null, isReplay });
+        const pdf = await shiftReport({ ...data, recorded: { ...recorded, shift: { ...recorded.shift, drill } } }, { version: '0.0.0', photo: () => null, isReplay, language: 'en' });
         writeFileSync(join(dir, `${index}.pdf`), pdf);
         return spawnSync('pdftotext', [`${index}.pdf`, '-'], { cwd: dir, encoding: 'utf8' }).stdout.split('\f').slice(0, -1);
       }),
