@@ -5,6 +5,7 @@ import type { Log } from '../host/log.ts';
 import { packageRoot, packageVersion } from '../host/package-root.ts';
 import type { SiteFile } from '../host/site-file.ts';
 import { type PotsideServer, type ServerOptions, startServer } from '../server/server.ts';
+import { createDemonstration } from './demonstration/run-demonstration.ts';
 
 export interface FirstRunOptions {
   readonly dataDir: string;
@@ -23,9 +24,11 @@ export interface FirstRunOptions {
 /** A Potside that has no site yet: the page, people, and the way to the first site. Nothing is listened to and nothing recorded. */
 export async function startFirstRun({ dataDir, file, onSite, ...options }: FirstRunOptions): Promise<{ readonly server: PotsideServer; stop(): Promise<void> }> {
   const unlock = lockDataDir(dataDir);
+  const demonstration = createDemonstration(options.log);
   try {
     const server = await startServer({
       ...options,
+      demonstration,
       sites: [],
       dataDir,
       demo: false,
@@ -38,7 +41,8 @@ export async function startFirstRun({ dataDir, file, onSite, ...options }: First
     return {
       server,
       stop: async () => {
-        await server.stop();
+        // Both take their time to close.
+        await Promise.all([demonstration.stop(), server.stop()]);
         unlock();
       },
     };

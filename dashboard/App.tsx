@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'react';
 import { type Session, readSession, signOut } from './api/session.ts';
 import { SeatContext } from './hooks/desk-context.ts';
 import { useStore } from './hooks/use-store.ts';
@@ -44,14 +44,15 @@ export function App({ desk }: { desk: Desk }) {
   useEffect(() => {
     if (words) document.documentElement.lang = words.language;
   }, [words]);
-  useEffect(() => void ask(), [ask]);
+  // Asked, and the link opened, before anything is painted: the server works while this page does.
+  useLayoutEffect(() => void ask(), [ask]);
   useEffect(() => {
     if (who !== 'unreachable') return;
     const timer = setInterval(() => void ask(), TRY_AGAIN_MS);
     return () => clearInterval(timer);
   }, [who, ask]);
 
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (typeof who !== 'object') return undefined;
     const shown = old.current;
     old.current = null;

@@ -1,5 +1,6 @@
 import { type FormEvent, useEffect, useState } from 'react';
 import { makeFirstAdministrator, readSession, readWaysIn, redeemCode, type Session, signIn, type WaysIn } from './api/session.ts';
+import { parseRoute, routeHref } from './page/route.ts';
 import { LanguageChoices } from './ui/LanguageChoices.tsx';
 import type { Words } from './words/en.ts';
 import type { Language } from '../domain/shift/language.ts';
@@ -19,8 +20,17 @@ export function SignIn({ words, language, onLanguage, onSignedIn }: SignInProps)
   const [isCodeNeeded, setCodeNeeded] = useState(false);
   const [isWorking, setWorking] = useState(false);
   const [failure, setFailure] = useState<string | null>(null);
+  const [offered, setOffered] = useState<Offered | null>(null);
 
-  useEffect(() => void readWaysIn().then((answer) => answer.ok && setWays(answer.body)), []);
+  useEffect(
+    () =>
+      void readWaysIn().then((answer) => {
+        if (!answer.ok) return;
+        setWays(answer.body);
+        if (answer.body.demo) setOffered(takeOffered());
+      }),
+    [],
+  );
   const way = chosen ?? (ways?.firstAdministrator ? 'first' : ways?.device ? 'pin' : 'password');
 
   const submit = async (event: FormEvent<HTMLFormElement>): Promise<void> => {
@@ -59,11 +69,11 @@ export function SignIn({ words, language, onLanguage, onSignedIn }: SignInProps)
         <h1>{words.product}</h1>
         <p className="sign-in__about">{way === 'first' ? words.signIn.first : way === 'code' ? words.signIn.codeAbout : words.signIn.about}</p>
         {way === 'first' || way === 'code' ? <Field name="code" label={words.signIn.firstCode} autoComplete="off" /> : null}
-        <Field name="name" label={words.signIn.name} autoComplete="username" />
+        <Field key={`name ${offered?.name}`} name="name" label={words.signIn.name} autoComplete="username" value={offered?.name} />
         {way === 'pin' ? (
           <Field name="pin" label={words.signIn.pin} type="password" inputMode="numeric" autoComplete="off" />
         ) : (
-          <Field name="password" label={way === 'code' ? words.signIn.newPassword : words.signIn.password} type="password" autoComplete={way === 'password' ? 'current-password' : 'new-password'} />
+          <Field key={`password ${offered?.name}`} name="password" value={offered?.password} label={way === 'code' ? words.signIn.newPassword : words.signIn.password} type="password" autoComplete={way === 'password' ? 'current-password' : 'new-password'} />
         )}
         {way === 'password' && isCodeNeeded ? <Field name="code" label={words.signIn.code} inputMode="numeric" autoComplete="one-time-code" /> : null}
         {ways?.demo ? <p className="sign-in__about">{words.signIn.demo}</p> : null}
@@ -86,19 +96,35 @@ export function SignIn({ words, language, onLanguage, onSignedIn }: SignInProps)
   );
 }
 
+interface Offered {
+  readonly name: string;
+  readonly password: string;
+}
+
+/** Who a link to the demonstration signs in as; taken out of the address, where it has no business afterwards. */
+function takeOffered(): Offered | null {
+  const { query } = parseRoute(window.location.hash);
+  const [name, password] = [query.get('name'), query.get('password')];
+  if (name === null || password === null) return null;
+  window.history.replaceState(null, '', routeHref('watch'));
+  return { name, password };
+}
+
 interface FieldProps {
   readonly name: string;
   readonly label: string;
   readonly type?: 'text' | 'password';
   readonly inputMode?: 'numeric';
   readonly autoComplete: string;
+  /** What stands in it at first. */
+  readonly value?: string | undefined;
 }
 
-function Field({ name, label, type = 'text', inputMode, autoComplete }: FieldProps) {
+function Field({ name, label, type = 'text', inputMode, autoComplete, value }: FieldProps) {
   return (
     <label>
       {label}
-      <input name={name} type={type} inputMode={inputMode} autoComplete={autoComplete} autoCapitalize="none" spellCheck={false} required />
+      <input name={name} type={type} inputMode={inputMode} autoComplete={autoComplete} defaultValue={value} autoCapitalize="none" spellCheck={false} required />
     </label>
   );
 }

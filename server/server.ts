@@ -6,6 +6,7 @@ import type { Log } from '../host/log.ts';
 import { UserError } from '../host/user-error.ts';
 import { Accounts } from './access/accounts.ts';
 import { FirstAdministrator } from './access/first-administrator.ts';
+import { cookieNames } from './access/identify.ts';
 import { OpenId } from './access/open-id.ts';
 import { maySeeSite, withinReach } from './access/reach.ts';
 import { SignIn } from './access/sign-in.ts';
@@ -19,6 +20,7 @@ import { createApi, type Tls } from './api/create-api.ts';
 import type { GuardedRoute } from './api/guard-routes.ts';
 import { findLater } from './intake/find-later.ts';
 import { GatewayReports, type HeardReport } from './intake/gateway-reports.ts';
+import type { Demonstration } from './demonstration/demonstration.ts';
 import type { DrillRunner } from './drills/drill-runner.ts';
 import type { Site } from './intake/site.ts';
 import { type Notify, startNotify } from './notify/start-notify.ts';
@@ -78,6 +80,8 @@ export interface ServerOptions {
   readonly settings?: SettingsHouse;
   /** Plays drills on training sites; absent where nothing does. */
   readonly drills?: DrillRunner;
+  /** Starts a demonstration beside a server that has no site; absent where there is one. */
+  readonly demonstration?: Demonstration;
 }
 
 /** A wall clock that moved by more than this is told in the journal. */
@@ -155,6 +159,8 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     drills: options.drills ?? null,
     pagesConnected: () => push?.connected() ?? 0,
     isDemo: options.demo,
+    cookies: cookieNames(options.demo),
+    demonstration: options.demonstration ?? null,
     version: options.version,
     dataDir: options.dataDir,
     settings: new Settings({ house: options.settings ?? NO_FILES, writers, accounts, store, onChanged: (site) => notify.configure(site), clock, log }),
@@ -162,7 +168,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
     closer,
   };
   const { app, routes } = await createApi(context, { log, dashboardDir: options.dashboardDir, tls: options.tls ?? null, trustProxy: options.trustProxy ?? null, ...(options.requestsPerMinute === undefined ? {} : { requestsPerMinute: options.requestsPerMinute }) });
-  push = createPushServer(app.server, accounts, hub);
+  push = createPushServer(app.server, accounts, context.cookies, hub);
   if (shared && store.leases) peerRoute(app, { secret: store.leases.secret, sites: writers, gateways, onTaken: (site) => hub.noteGateway(site), onConfigured: (site) => notify.configure(site) });
   // Fastify's close waits for ever on open WebSockets, so they go first; `io.close` lets the pages come back by themselves.
   app.addHook('preClose', () => push?.stop());

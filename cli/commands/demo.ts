@@ -25,6 +25,7 @@ interface Flags {
   readonly seed: number;
   readonly speed: number;
   readonly rigs: number;
+  readonly endsWithInput?: true;
 }
 
 /** The morning that is already there when the page opens. */
@@ -52,6 +53,8 @@ export function demoCommand(): Command {
     .addOption(seedFlag())
     .addOption(speedFlag())
     .addOption(rigsFlag())
+    // For whoever starts it as a part of theirs: it does not outlive them.
+    .addOption(new Option('--ends-with-input', 'end when the standard input does').hideHelp())
     .action(run);
 }
 
@@ -81,7 +84,7 @@ async function run(flags: Flags): Promise<void> {
     tidyUp();
     throw error;
   });
-  const stopped = untilStopped().then(() => stopping.abort());
+  const stopped = Promise.race([untilStopped(), ...(flags.endsWithInput ? [inputEnds()] : [])]).then(() => stopping.abort());
   const users = await addPeople(house.server.accounts);
   await startShifts(house, simulation.siteId);
   if (!flags.json) process.stdout.write('Playing two hours of a morning into the record...\n');
@@ -96,6 +99,10 @@ async function run(flags: Flags): Promise<void> {
     await house.stop();
     tidyUp();
   });
+}
+
+function inputEnds(): Promise<void> {
+  return new Promise((resolve) => process.stdin.resume().once('close', resolve));
 }
 
 /** First the morning, as fast as it is taken in; then on with the wall clock. */

@@ -1,8 +1,9 @@
-import { useEffect, useRef } from 'react';
-import uPlot from 'uplot';
-import 'uplot/dist/uPlot.min.css';
+import { useEffect, useRef, useState } from 'react';
+import type uPlot from 'uplot';
+import { useSeat } from '../hooks/desk-context.ts';
 import { useSize } from '../ui/use-size.ts';
 import type { AlignedColumns } from './align-series.ts';
+import { type ChartLibrary, chartLibrary, fetchChartLibrary } from './chart-library.ts';
 import { type ChartMoment, type ChartPaint, type ChartPlan, chartOptions } from './chart-options.ts';
 
 export interface TimeChartProps {
@@ -13,9 +14,11 @@ export interface TimeChartProps {
   readonly label: string;
 }
 
-/** A chart made once per plan and fed from then on: making one anew at each reading is what makes pages stutter. */
+/** A chart made once per plan and fed from then on: making one anew at each reading is what makes pages stutter. Its place stands before it does. */
 export function TimeChart({ plan, data, moment, label }: TimeChartProps) {
+  const { words } = useSeat();
   const [box, size] = useSize<HTMLDivElement>();
+  const library = useChartLibrary();
   const chart = useRef<uPlot | null>(null);
   const newest = useRef({ data, moment });
   newest.current = { data, moment };
@@ -24,8 +27,8 @@ export function TimeChart({ plan, data, moment, label }: TimeChartProps) {
 
   useEffect(() => {
     const element = box.current;
-    if (!element || !hasSize) return;
-    const made = new uPlot(
+    if (!element || !hasSize || library === null || library === 'missing') return;
+    const made = new library(
       chartOptions(JSON.parse(signature) as ChartPlan, readPaint(element), () => newest.current.moment, { width: element.clientWidth, height: element.clientHeight }),
       newest.current.data,
       element,
@@ -35,7 +38,7 @@ export function TimeChart({ plan, data, moment, label }: TimeChartProps) {
       made.destroy();
       chart.current = null;
     };
-  }, [box, signature, hasSize]);
+  }, [box, signature, hasSize, library]);
 
   useEffect(() => {
     if (hasSize) chart.current?.setSize(size);
@@ -45,7 +48,29 @@ export function TimeChart({ plan, data, moment, label }: TimeChartProps) {
     chart.current?.setData(data);
   }, [data, moment.fromMs, moment.toMs]);
 
-  return <div className="chart" ref={box} role="img" aria-label={label} />;
+  return (
+    <div className="chart" ref={box} role="img" aria-label={label}>
+      {library === 'missing' ? <p className="soft">{words.chartMissing}</p> : null}
+    </div>
+  );
+}
+
+/** Null while it is on its way. */
+function useChartLibrary(): ChartLibrary | 'missing' | null {
+  // In an object of its own: a state that is a function would be called.
+  const [held, setHeld] = useState<{ readonly library: ChartLibrary | 'missing' | null }>(() => ({ library: chartLibrary() }));
+  useEffect(() => {
+    if (held.library !== null) return undefined;
+    let isPast = false;
+    const hold = (library: ChartLibrary | 'missing'): void => void (isPast || setHeld({ library }));
+    // In a task of its own: what stands there already is painted first.
+    const timer = setTimeout(() => void fetchChartLibrary().then(hold, () => hold('missing')));
+    return () => {
+      isPast = true;
+      clearTimeout(timer);
+    };
+  }, [held.library]);
+  return held.library;
 }
 
 /** A canvas knows no custom properties: the theme's are read where it is made. */

@@ -6,6 +6,7 @@ export const LazyReady = lazy(async () => ({ default: (await import('../ready/Re
 export const LazySizing = lazy(async () => ({ default: (await import('../sizing/SizingScreen.tsx')).SizingScreen }));
 export const LazySettings = lazy(async () => ({ default: (await import('../settings/SettingsScreen.tsx')).SettingsScreen }));
 export const LazyFirstRun = lazy(async () => ({ default: (await import('../settings/first/FirstRun.tsx')).FirstRun }));
+export const LazyDemonstrationTab = lazy(async () => ({ default: (await import('../settings/first/demonstration/DemonstrationTab.tsx')).DemonstrationTab }));
 export const LazyShifts = lazy(async () => ({ default: (await import('../shifts/ShiftsScreen.tsx')).ShiftsScreen }));
 export const LazyPeople = lazy(async () => ({ default: (await import('../people/PeopleScreen.tsx')).PeopleScreen }));
 export const LazySites = lazy(async () => ({ default: (await import('../sites/SitesScreen.tsx')).SitesScreen }));

@@ -8,7 +8,7 @@ import { tellAlarm } from '../alarms/tell-alarm.ts';
 import { Watch } from '../watch/Watch.tsx';
 import { TrainingBand } from '../drill/TrainingBand.tsx';
 import { AlarmStrip } from './AlarmStrip.tsx';
-import { LazyFirstRun, LazyPeople, LazyReady, LazyRigPage, LazyScreen, LazySettings, LazyShifts, LazySites, LazySizing } from './LazyScreen.tsx';
+import { LazyDemonstrationTab, LazyFirstRun, LazyPeople, LazyReady, LazyRigPage, LazyScreen, LazySettings, LazyShifts, LazySites, LazySizing } from './LazyScreen.tsx';
 import type { ScreenProps } from './screen-props.ts';
 import { StandStill } from './StandStill.tsx';
 import { TopBar } from './TopBar.tsx';
@@ -41,6 +41,7 @@ export function Page({ onSignOut }: { onSignOut: () => void }) {
   let shown: ReactNode = null;
   // What is only reckoned needs no site, and no answer of a server.
   if (route === 'sizing') shown = <LazyScreen key="sizing"><LazySizing site={site ?? null} /></LazyScreen>;
+  else if (route === 'demonstration') shown = <LazyScreen key="demonstration"><LazyDemonstrationTab /></LazyScreen>;
   // People are there before the first site is.
   else if (route === 'people') shown = <LazyScreen key="people"><LazyPeople site={site} sites={sites} rest={rest} /></LazyScreen>;
   else if (screen && route === 'ready') shown = <LazyScreen key="ready"><LazyReady {...screen} rest={rest} /></LazyScreen>;

@@ -1,5 +1,5 @@
 /** Where the page is. In the address, so that a reload and the browser's own way back keep it. */
-export const ROUTES = ['watch', 'alarms', 'alarms/aside', 'alarms/journal', 'alarms/metrics', 'shifts', 'rig', 'ready', 'sizing', 'people', 'settings', 'sites'] as const;
+export const ROUTES = ['watch', 'alarms', 'alarms/aside', 'alarms/journal', 'alarms/metrics', 'shifts', 'rig', 'ready', 'sizing', 'people', 'settings', 'sites', 'demonstration'] as const;
 export type Route = (typeof ROUTES)[number];
 
 /** Screens whose address goes on: `shifts/<id>/trace`, `rig/<id>`, `ready/<id>`, `people/<tab>`, `settings/<part>`. */

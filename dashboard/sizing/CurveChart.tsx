@@ -1,6 +1,5 @@
 import { useEffect, useRef } from 'react';
-import uPlot from 'uplot';
-import 'uplot/dist/uPlot.min.css';
+import uPlot from '../chart/uplot.ts';
 import { useSize } from '../ui/use-size.ts';
 
 export interface CurveChartProps {

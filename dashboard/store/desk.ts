@@ -1,4 +1,5 @@
 import type { Session } from '../api/session.ts';
+import { formatClock } from '../format/clock.ts';
 import { type LinkFeed, type LiveLink, initialFeed, openLiveLink } from '../link/live-link.ts';
 import { watchSleep } from '../link/watch-sleep.ts';
 import { SOUND_OFF } from '../sound/next-sound.ts';
@@ -52,6 +53,8 @@ export function createDesk(storage: Storage | null, preferredLanguages: readonly
     forgetLastState: () => dropKeptState(storage),
     open(session, onDoubt, old = null) {
       const start = old ? restore(old, initialFeed(now()), now(), Date.now()) : undefined;
+      // The first formatter takes its time: it is made while the server is being asked, not while the first figures wait to be drawn.
+      setTimeout(() => formatClock(Date.now(), 'UTC', false));
       const link: LiveLink = openLiveLink({ live, feed, now, onUrgent: pace.hurry, onDoubt, start });
       const keep = (): void => {
         const state = toKeep(session, live.get(), feed.get(), now(), Date.now());

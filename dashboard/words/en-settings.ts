@@ -250,8 +250,18 @@ export const settingsScreen = {
     sensorsPublish: 'Sensors publish to the broker on this machine, port 1883 unless it was started with another. Any topic will do.',
     toPeopleScreen: 'Add people',
     watch: 'To Watch',
-    demo: 'Only looking?',
-    demoText: 'The demonstration plays a made-up site on an address of its own, and leaves nothing behind. In another window of the console:',
+  },
+  demonstration: {
+    title: 'Only looking?',
+    text: 'The demonstration plays a made-up site in a program of its own, at an address of its own. Nothing of it comes into this Potside. It ends when you end it here, make your site, or stop Potside, and leaves nothing behind.',
+    open: 'Open the demonstration',
+    starting: 'Starting: it plays two made-up hours first, which takes ten seconds or more.',
+    goesThere: 'This tab goes there by itself.',
+    runs: 'It runs. Who may sign in there, and how:',
+    as: (role: string) => `Open as ${role}`,
+    end: 'End the demonstration',
+    failed: (why: string) => `The demonstration ended: ${why}`,
+    elsewhere: 'It opens in a browser on the machine that Potside runs on. From elsewhere it can’t be reached; in the console of that machine:',
   },
 };
 

@@ -50,7 +50,7 @@ export const en = {
   roleNames: (role: string) => (roles as Readonly<Record<string, string>>)[role] ?? role,
 
   signIn: {
-    demo: 'Names and passwords stand where the demo was started: in the window of the command, below its address.',
+    demo: 'Names and passwords stand where the demo was started: in the window of the command, or on the page that opened it.',
     title: 'Sign in',
     about: 'The pot tender’s second pair of eyes.',
     name: 'Name',
@@ -88,6 +88,7 @@ export const en = {
   notRecordingText: 'This shift is not being written down. What is shown now will be missing from the record.',
   screenLoading: 'Fetching this screen…',
   screenMissing: 'This screen could not be fetched. Load the page again.',
+  chartMissing: 'The charts could not be fetched. Load the page again.',
   outdated: 'This page is older than the server. Load it again.',
 
   link: {

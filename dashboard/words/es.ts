@@ -45,7 +45,7 @@ export const es: Words = {
   roleNames: (role) => (roles as Readonly<Record<string, string>>)[role] ?? role,
 
   signIn: {
-    demo: 'Los nombres y las contraseñas están donde se inició la demostración: en la ventana de la orden, bajo su dirección.',
+    demo: 'Los nombres y las contraseñas están donde se inició la demostración: en la ventana de la orden, o en la página que la abrió.',
     title: 'Entrar',
     about: 'El segundo par de ojos del ayudante de tolva.',
     name: 'Nombre',
@@ -83,6 +83,7 @@ export const es: Words = {
   notRecordingText: 'Este turno no se está escribiendo. Lo que se ve ahora faltará en el registro.',
   screenLoading: 'Buscando esta pantalla…',
   screenMissing: 'No se pudo traer esta pantalla. Cargue la página de nuevo.',
+  chartMissing: 'No se pudieron traer las gráficas. Cargue la página de nuevo.',
   outdated: 'Esta página es más vieja que el servidor. Cárguela de nuevo.',
 
   link: {

@@ -48,6 +48,8 @@ export const problemPhrases: Readonly<Record<string, string>> = {
   'the end is {}: expected a time from now to a year from now': 'el final es {1}: se esperaba una fecha desde ahora hasta dentro de un año',
   'the token\'s end is {}: expected a time from now to a year from now': 'el token termina el {1}: se esperaba una fecha desde ahora hasta dentro de un año',
   'your own password is changed with the old one': 'la contraseña propia se cambia con la anterior',
+  'your reach is some sites only: the demonstration is started by somebody who may see all': 'usted ve solo algunas obras: la demostración la arranca quien las ve todas',
+  'a site is set up here: the demonstration is started in the console, with `npx potside demo`': 'aquí ya hay una obra: la demostración se arranca en la consola, con `npx potside demo`',
   'your reach is some sites only: a new one is made by somebody who may see all': 'usted ve solo algunas obras: una nueva la crea quien las ve todas',
   'the chain runs over all sites: ask somebody who may see them': 'la cadena abarca todas las obras: pídalo a quien pueda verlas',
   'your role does not allow to {}': 'su función no permite esto: {1=}',

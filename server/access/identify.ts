@@ -3,26 +3,34 @@ import type { IncomingHttpHeaders } from 'node:http';
 import type { Accounts } from './accounts.ts';
 import type { Identity } from './identity.ts';
 
-/** Cookies of ours. Over TLS each is `__Host-` as well, so that no other name under the domain can set it. */
-export const COOKIES = { session: 'potside_session', wall: 'potside_wall', device: 'potside_device', browser: 'potside_browser', tie: 'potside_open_id' } as const;
-type CookieName = (typeof COOKIES)[keyof typeof COOKIES];
+export type Cookie = 'session' | 'wall' | 'device' | 'browser' | 'tie';
+export type CookieNames = Readonly<Record<Cookie, string>>;
+
+/**
+ * Names of our cookies. Over TLS each is `__Host-` as well, so that no other name under the domain can set it. Browsers keep cookies by
+ * host, whatever the port: the demonstration has names of its own, so that it signs nobody out of the Potside that runs beside it.
+ */
+export function cookieNames(isDemo: boolean): CookieNames {
+  const prefix = isDemo ? 'potside_demo' : 'potside';
+  return { session: `${prefix}_session`, wall: `${prefix}_wall`, device: `${prefix}_device`, browser: `${prefix}_browser`, tie: `${prefix}_open_id` };
+}
 
 /** Who sends this request: by bearer token, else by session, else by the link of a wall screen; null where none holds. */
-export async function identify(accounts: Accounts, headers: IncomingHttpHeaders): Promise<Identity | null> {
+export async function identify(accounts: Accounts, cookies: CookieNames, headers: IncomingHttpHeaders): Promise<Identity | null> {
   const { authorization } = headers;
   // A token that does not hold is not made up for by a cookie.
   if (authorization !== undefined) {
     const bearer = /^Bearer ([\w-]+)$/.exec(authorization)?.[1];
     return bearer === undefined ? null : accounts.tokens.identity(bearer);
   }
-  const session = cookieOf(headers, COOKIES.session);
+  const session = cookieOf(headers, cookies.session);
   const signedIn = session === null ? null : await accounts.sessions.identity(session);
   if (signedIn) return signedIn;
-  const wall = cookieOf(headers, COOKIES.wall);
+  const wall = cookieOf(headers, cookies.wall);
   return wall === null ? null : accounts.screens.wall(wall);
 }
 
-export function cookieOf(headers: IncomingHttpHeaders, name: CookieName): string | null {
+export function cookieOf(headers: IncomingHttpHeaders, name: string): string | null {
   const cookies = fastifyCookie.parse(headers.cookie ?? '');
   const value = cookies[`__Host-${name}`] ?? cookies[name];
   return typeof value === 'string' && value !== '' ? value : null;

@@ -8,11 +8,13 @@ import type { UplinkAck, UplinkBatch } from '../../domain/wire/uplink.ts';
 import type { Clock } from '../../host/clock.ts';
 import type { Accounts } from '../access/accounts.ts';
 import type { FirstAdministrator } from '../access/first-administrator.ts';
+import type { CookieNames } from '../access/identify.ts';
 import type { Doer, Identity } from '../access/identity.ts';
 import { may, type Permission } from '../access/role.ts';
 import type { OpenId } from '../access/open-id.ts';
 import type { SignIn } from '../access/sign-in.ts';
 import type { GatewayReports, HeardReport } from '../intake/gateway-reports.ts';
+import type { Demonstration } from '../demonstration/demonstration.ts';
 import type { DrillRunner } from '../drills/drill-runner.ts';
 import type { Exporter } from '../export/exporter.ts';
 import type { ShiftCloser } from '../export/shift-closer.ts';
@@ -57,6 +59,9 @@ export interface ApiContext {
   readonly pagesConnected: () => number;
   /** Every site of this process is made up. */
   readonly isDemo: boolean;
+  readonly cookies: CookieNames;
+  /** Null where a site is set up: then the demonstration is started by hand. */
+  readonly demonstration: Demonstration | null;
   readonly version: string;
   readonly dataDir: string;
   readonly settings: Settings;

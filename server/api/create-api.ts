@@ -1,7 +1,6 @@
 import { existsSync } from 'node:fs';
 import fastifyCookie from '@fastify/cookie';
 import fastifyRateLimit from '@fastify/rate-limit';
-import fastifyStatic from '@fastify/static';
 import fastifySwagger from '@fastify/swagger';
 import Fastify, { type FastifyError, LogController } from 'fastify';
 import { hasZodFastifySchemaValidationErrors, jsonSchemaTransform, serializerCompiler, validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod';
@@ -18,6 +17,7 @@ import { accountRoutes } from './routes/account.ts';
 import { alarmRoutes } from './routes/alarms.ts';
 import { auditRoutes } from './routes/audit.ts';
 import { firstAdministratorRoutes } from './routes/first-administrator.ts';
+import { demonstrationRoutes } from './routes/demonstration.ts';
 import { drillRoutes } from './routes/drills.ts';
 import { dueRoutes } from './routes/due.ts';
 import { gatewayRoutes } from './routes/gateways.ts';
@@ -43,6 +43,7 @@ import { traceRoutes } from './routes/traces.ts';
 import { underHoodRoutes } from './routes/under-hood.ts';
 import { gatewayReportRoutes, uplinkRoutes } from './routes/uplink.ts';
 import { SECURITY_HEADERS } from './security-headers.ts';
+import { servePage } from './serve-page.ts';
 
 const REQUEST_TIMEOUT_MS = 15_000;
 const CONNECTION_TIMEOUT_MS = 30_000;
@@ -113,7 +114,7 @@ export async function createApi(context: ApiContext, options: ApiOptions): Promi
   await app.register(fastifySwagger, {
     openapi: {
       info: { title: 'Potside', version: context.version, description: 'Watches an abrasive-blasting air line. It monitors and advises; it controls nothing and replaces no CO alarm, deadman or competent person.' },
-      components: { securitySchemes: { bearer: { type: 'http', scheme: 'bearer' }, session: { type: 'apiKey', in: 'cookie', name: 'potside_session' } } },
+      components: { securitySchemes: { bearer: { type: 'http', scheme: 'bearer' }, session: { type: 'apiKey', in: 'cookie', name: context.cookies.session } } },
       security: [{ bearer: [] }, { session: [] }],
     },
     transform: jsonSchemaTransform,
@@ -122,13 +123,13 @@ export async function createApi(context: ApiContext, options: ApiOptions): Promi
     async (api) => {
       // A part adds its routes; each names its permission, or the server does not start.
       const parts = [sessionRoutes, firstAdministratorRoutes, openIdRoutes, accountRoutes, peopleRoutes, screenRoutes, auditRoutes, noticeRoutes, siteRoutes, alarmRoutes, alarmMetricsRoutes, rigActionRoutes, readinessRoutes, drillRoutes, journalRoutes, shiftRoutes, shiftAdditionRoutes, shiftExportRoutes, traceRoutes, rejudgeRoutes, holdRoutes, refusalRoutes, underHoodRoutes, observabilityRoutes];
-      for (const add of [...parts, uplinkRoutes, gatewayReportRoutes, gatewayRoutes, dueRoutes, sensorCheckRoutes, settingsRoutes]) add(api, context);
+      for (const add of [...parts, uplinkRoutes, gatewayReportRoutes, gatewayRoutes, dueRoutes, sensorCheckRoutes, settingsRoutes, demonstrationRoutes]) add(api, context);
       api.get('/openapi.json', { config: { permission: 'anyone' }, schema: { hide: true } }, () => app.swagger());
       api.setNotFoundHandler((request, reply) => reply.code(404).type('application/problem+json').send(JSON.stringify(new ProblemError(404, 'Not found', `there is no ${request.method} ${request.url.split('?')[0] ?? ''}`).toProblem())));
     },
     { prefix: '/api' },
   );
-  if (existsSync(options.dashboardDir)) await app.register(fastifyStatic, { root: options.dashboardDir, cacheControl: true, maxAge: '1h', immutable: false });
+  if (existsSync(options.dashboardDir)) await servePage(app, options.dashboardDir);
   return { app, routes };
 }
 

@@ -18,7 +18,7 @@ const READS = ['GET', 'HEAD'];
  * Denied by default: a route of the API that names no permission keeps the server from starting, one that names one is refused to
  * whoever lacks it before its body is read, and within it only the sites of whoever asks are there.
  */
-export function guardRoutes(app: FastifyInstance, { accounts }: Pick<ApiContext, 'accounts'>): { readonly routes: readonly GuardedRoute[] } {
+export function guardRoutes(app: FastifyInstance, { accounts, cookies }: Pick<ApiContext, 'accounts' | 'cookies'>): { readonly routes: readonly GuardedRoute[] } {
   const routes: GuardedRoute[] = [];
   app.decorateRequest('identity', null);
   app.addHook('onRoute', ({ url, method, config }) => {
@@ -32,7 +32,7 @@ export function guardRoutes(app: FastifyInstance, { accounts }: Pick<ApiContext,
     // Judged by the route that was found: `/%61pi/sites` is one of ours too.
     if (permission === undefined && !request.url.startsWith('/api')) return;
     if (!READS.includes(request.method) && !isOwnOrigin(request.headers)) throw new ProblemError(403, 'Not allowed', 'this request comes from a foreign page');
-    request.identity = await identify(accounts, request.headers);
+    request.identity = await identify(accounts, cookies, request.headers);
     if (permission === 'anyone') return;
     if (!request.identity) throw notSignedIn();
     if (permission !== undefined && !may(request.identity.role, permission)) throw notAllowed(permission.replaceAll('-', ' '));

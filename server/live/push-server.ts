@@ -2,7 +2,7 @@ import type { IncomingHttpHeaders, Server as HttpServer } from 'node:http';
 import { Server, type DefaultEventsMap } from 'socket.io';
 import type { BrowserToServer, ServerToBrowser } from '../../domain/wire/live.ts';
 import type { Accounts } from '../access/accounts.ts';
-import { identify, isOwnOrigin } from '../access/identify.ts';
+import { type CookieNames, identify, isOwnOrigin } from '../access/identify.ts';
 import type { Identity } from '../access/identity.ts';
 import { may } from '../access/role.ts';
 import type { Emit, LiveHub } from './live-hub.ts';
@@ -29,9 +29,9 @@ interface SocketData {
 }
 
 /** Socket.IO on the HTTP server: signed-in pages of our own origin only, WebSocket only, a room for each set of sites. */
-export function createPushServer(http: HttpServer, accounts: Accounts, hub: Pick<LiveHub, 'join' | 'snapshot'>): PushServer {
+export function createPushServer(http: HttpServer, accounts: Accounts, cookies: CookieNames, hub: Pick<LiveHub, 'join' | 'snapshot'>): PushServer {
   const identityOf = async (headers: IncomingHttpHeaders): Promise<Identity | null> => {
-    const identity = await identify(accounts, headers);
+    const identity = await identify(accounts, cookies, headers);
     return identity && may(identity.role, 'watch') ? identity : null;
   };
   const io = new Server<BrowserToServer, ServerToBrowser, DefaultEventsMap, SocketData>(http, {

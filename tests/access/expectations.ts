@@ -153,6 +153,9 @@ export const ROUTES: Readonly<Record<string, Expectation>> = {
   'POST /api/sites/:site/arriving/look': { allowed: ADMIN, ofSite: true },
   'GET /api/first-site': { allowed: ADMIN },
   'POST /api/first-site': { allowed: ADMIN, body: { document: {} } },
+  'GET /api/demonstration': { allowed: ADMIN },
+  'POST /api/demonstration': { allowed: ADMIN },
+  'DELETE /api/demonstration': { allowed: ADMIN },
   'GET /api/refusals': { allowed: REFUSALS },
   'GET /api/metrics': { allowed: ALL },
 };

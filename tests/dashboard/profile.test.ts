@@ -54,6 +54,18 @@ describe('pressure along the line', () => {
     expect(line.segments.map((s) => s.alarm?.id ?? null)).toEqual(['n', null]);
   });
 
+  it('names nothing once the pressure is back, though the alarm stands on for its off-delay', () => {
+    const back = [compressor, supply, { ...nozzle, value: 94 }, blasting, point('rig-a', 'expected-nozzle-pressure', 95, 0)];
+    const lineLoss = fabricatedAlarm({ id: 'l', name: 'line-loss-high', title: 'Line loss high', point: 'line-loss', priority: 'medium', raisedAtMs: 0, value: 15, limit: 10 });
+    for (const alarm of [nozzleLow, lineLoss]) expect(read(back, [alarm]).segments.map((s) => s.alarm)).toEqual([null, null]);
+    expect(read([compressor, { ...supply, value: 88 }, { ...nozzle, value: 80 }, blasting, point('rig-a', 'expected-nozzle-pressure', 81, 0)], [lineLoss]).segments.map((s) => s.alarm)).toEqual([null, null]);
+    const supplyLow = fabricatedAlarm({ id: 's', name: 'supply-pressure-low', title: 'Supply pressure low', point: 'supply-pressure', priority: 'high', raisedAtMs: 0, value: 40, limit: 50 });
+    expect(read(back, [supplyLow]).segments.map((s) => s.alarm)).toEqual([null, null]);
+    expect(read([compressor, { ...supply, value: 42 }, nozzle, blasting], [supplyLow]).segments.map((s) => s.alarm?.id ?? null)).toEqual(['s', null]);
+    // What the nozzle has now is not known: what the alarm itself saw counts.
+    expect(read([compressor, supply, notGood(nozzle, 'stale'), blasting], [nozzleLow]).segments.map((s) => s.alarm?.id ?? null)).toEqual([null, 'n']);
+  });
+
   it('names nothing for an alarm that is over, or that only says a sensor is lost', () => {
     for (const alarm of [{ ...nozzleLow, state: 'returned-to-normal-unacknowledged' as const }, { ...nozzleLow, value: null, limit: null }]) {
       expect(read([compressor, supply, nozzle, blasting], [alarm]).segments.every((s) => s.alarm === null)).toBe(true);

@@ -6,6 +6,7 @@ import { useStore } from '../../hooks/use-store.ts';
 import { routeHref } from '../../page/route.ts';
 import { Choices } from '../../ui/Choices.tsx';
 import { ZonePicker } from '../FileSections.tsx';
+import { DemonstrationPanel } from './demonstration/DemonstrationPanel.tsx';
 import { type FirstDraft, type FirstField, firstDocument, firstProblems, idOf } from './first-document.ts';
 import { Steps } from './FirstSteps.tsx';
 import '../settings.css';
@@ -80,12 +81,7 @@ export function FirstRun() {
           </button>
         </div>
       </form>
-      <aside className="first__demo">
-        <h3>{told.demo}</h3>
-        <p>
-          {told.demoText} <code>npx potside demo</code>
-        </p>
-      </aside>
+      <DemonstrationPanel />
     </main>
   );
 }

@@ -88,16 +88,23 @@ function readSegments(line: Omit<AirLine, 'segments'>, rig: LiveRig, standing: r
 
 /**
  * Which stretch a low pressure is lost in. A low nozzle is explained by the hose only where the nozzle is below what the supply
- * would give; where it is as expected, the supply itself has fallen.
+ * would give; where it is as expected, the supply itself has fallen. An alarm stands on for its off-delay when the pressure is back:
+ * then nothing is lost any more, and no stretch is named.
  */
 function blameSegment(line: Omit<AirLine, 'segments'>, rig: LiveRig, standing: readonly LiveAlarm[]): { to: StationId; alarm: LiveAlarm } | null {
-  const isLow = (a: LiveAlarm, point: string): boolean =>
-    a.owner === rig.id && a.point === point && a.value !== null && a.limit !== null && a.value < a.limit;
-  const supply = standing.find((a) => isLow(a, 'supply-pressure'));
+  const isLow = (a: LiveAlarm, place: StationId): boolean => {
+    if (a.owner !== rig.id || a.point !== POINTS[place] || a.value === null || a.limit === null || a.value >= a.limit) return false;
+    const now = line.stations.find((s) => s.id === place)?.psi ?? null;
+    return now === null || now < a.limit;
+  };
+  const supply = standing.find((a) => isLow(a, 'machine'));
   if (supply) return { to: 'machine', alarm: supply };
-  const nozzle = standing.find((a) => isLow(a, 'nozzle-pressure') || (a.owner === rig.id && a.point === 'line-loss'));
-  if (!nozzle) return null;
-  return { to: isAsExpected(line) ? 'machine' : 'nozzle', alarm: nozzle };
+  const isHose = !isAsExpected(line);
+  const nozzle = standing.find((a) => isLow(a, 'nozzle'));
+  if (nozzle) return { to: isHose ? 'nozzle' : 'machine', alarm: nozzle };
+  // It is of the hose alone: where that gives what it should, it is over.
+  const loss = standing.find((a) => a.owner === rig.id && a.point === 'line-loss');
+  return loss && isHose ? { to: 'nozzle', alarm: loss } : null;
 }
 
 /** The nozzle has what the rig as built gives for this supply. False where either isn't known. */

@@ -6,7 +6,8 @@ import { setSignedIn, toCaller } from './session.ts';
 const body = z.strictObject({ code: z.string().max(40).describe('as the console shows it'), name: z.string().max(64), password: z.string().max(200) });
 
 /** The way in while there is nobody: the one-time code of the console. */
-export function firstAdministratorRoutes(api: Api, { accounts, firstAdministrator, signIn }: ApiContext): void {
+export function firstAdministratorRoutes(api: Api, context: ApiContext): void {
+  const { accounts, cookies, firstAdministrator, signIn } = context;
   api.get('/first-administrator', { config: { permission: 'anyone' }, schema: { summary: 'Is anybody there yet?', response: { 200: z.object({ open: z.boolean() }) } } }, async () => ({ open: await firstAdministrator.isOpen() }));
   api.post('/first-administrator', { config: { permission: 'anyone', rateLimit: { max: 10, timeWindow: 60_000 } }, schema: { summary: 'Make the first administrator', body, response: { 201: z.object({ name: z.string(), role: z.string() }) } } }, async (request, reply) => {
     const { code, name, password } = request.body;
@@ -14,7 +15,7 @@ export function firstAdministratorRoutes(api: Api, { accounts, firstAdministrato
     await firstAdministrator.make(name, password, request.ip);
     const person = await accounts.find(name);
     if (!person) throw new Error('the first administrator was not kept');
-    setSignedIn(request, reply, await signIn.open(person, await toCaller(request, accounts), 'password'));
+    setSignedIn(request, reply, cookies, await signIn.open(person, await toCaller(request, context), 'password'));
     return reply.code(201).send({ name, role: person.role });
   });
 }

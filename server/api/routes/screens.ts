@@ -12,7 +12,7 @@ const SET_UP = { permission: 'set-up-screens' } as const;
 const USUAL_MS = 90 * 86_400_000;
 
 /** Screens of a site: the link that shows it on a wall, and the tablet at the rig on which a PIN is enough. */
-export function screenRoutes(api: Api, { accounts, clock, writers }: ApiContext): void {
+export function screenRoutes(api: Api, { accounts, clock, cookies, writers }: ApiContext): void {
   api.get('/screens', { config: SET_UP, schema: { summary: 'Screens of your sites', response: { 200: listOf(screen) } } }, async () => ({
     items: (await accounts.screens.list()).filter(({ site }) => writers.has(site)).map(({ untilMs, ...rest }) => ({ ...rest, until: new Date(untilMs).toISOString() })),
     next: null,
@@ -23,7 +23,7 @@ export function screenRoutes(api: Api, { accounts, clock, writers }: ApiContext)
     const now = clock.nowMs();
     const untilMs = until ?? now + USUAL_MS;
     const { id, secret } = await accounts.screens.add(kind, name, site, untilMs, doerOf(request));
-    if (kind === 'device') setOwnCookie(request, reply, 'device', secret, Math.floor((untilMs - now) / 1000));
+    if (kind === 'device') setOwnCookie(request, reply, cookies.device, secret, Math.floor((untilMs - now) / 1000));
     return reply.code(201).send({ id, path: kind === 'wall' ? `/api/wall/${secret}` : null });
   });
   api.delete('/screens/:id', { config: SET_UP, schema: { summary: 'Revoke one; its pages close at once', params: z.object({ id: z.string().max(40) }), response: { 204: z.null() } } }, async (request, reply) => {
@@ -35,7 +35,7 @@ export function screenRoutes(api: Api, { accounts, clock, writers }: ApiContext)
   api.get('/wall/:key', { config: { permission: 'anyone', rateLimit: { max: 30, timeWindow: 60_000 } }, schema: { summary: 'Open a wall screen’s link', params: z.object({ key: z.string().max(64) }) } }, async (request, reply) => {
     const held = await accounts.screens.find('wall', request.params.key);
     if (!held) throw new ProblemError(403, 'Not allowed', 'this link was revoked, or its time is over');
-    setOwnCookie(request, reply, 'wall', request.params.key, Math.floor((held.untilMs - clock.nowMs()) / 1000));
+    setOwnCookie(request, reply, cookies.wall, request.params.key, Math.floor((held.untilMs - clock.nowMs()) / 1000));
     return reply.redirect('/', 303);
   });
 }

@@ -1,6 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { z } from 'zod';
-import { COOKIES, cookieOf } from '../../access/identify.ts';
+import { cookieOf } from '../../access/identify.ts';
 import { TOKEN_ROLES } from '../../access/role.ts';
 import type { Caller, SignInResult } from '../../access/sign-in.ts';
 import { clearOwnCookie, setOwnCookie } from '../cookies.ts';
@@ -28,11 +28,12 @@ const waysIn = z.object({
 const BROWSER_S = 180 * 86_400;
 
 /** Signing in, asking who one is, signing out. */
-export function sessionRoutes(api: Api, { accounts, signIn, openId, firstAdministrator, isDemo }: ApiContext): void {
+export function sessionRoutes(api: Api, context: ApiContext): void {
+  const { accounts, cookies, signIn, openId, firstAdministrator, isDemo } = context;
   api.post('/session', { config: { permission: 'anyone', rateLimit: { max: 60, timeWindow: 60_000 } }, schema: { summary: 'Sign in', body: credentials, response: { 200: identity } } }, async (request, reply) => {
     const { name, password, pin, code } = request.body;
     if ((password === undefined) === (pin === undefined)) throw new ProblemError(400, 'Bad request', 'expected a password or a PIN');
-    const caller = await toCaller(request, accounts);
+    const caller = await toCaller(request, context);
     if (pin !== undefined && !caller.device) throw new ProblemError(400, 'Bad request', 'a PIN is enough on a device at the rig only: sign in with your password');
     const result = await signIn.try({ name, password, pin, code }, caller);
     if (!result.ok) throw refusal(result, reply);
@@ -46,8 +47,8 @@ export function sessionRoutes(api: Api, { accounts, signIn, openId, firstAdminis
   });
   api.delete('/session', { config: { permission: 'anyone' }, schema: { summary: 'Sign out', response: { 204: z.null() } } }, async (request, reply) => {
     await endOld(request);
-    clearOwnCookie(request, reply, 'session');
-    clearOwnCookie(request, reply, 'wall');
+    clearOwnCookie(request, reply, cookies.session);
+    clearOwnCookie(request, reply, cookies.wall);
     return reply.code(204).send(null);
   });
 
@@ -63,35 +64,35 @@ export function sessionRoutes(api: Api, { accounts, signIn, openId, firstAdminis
     demo: isDemo,
     openId: openId?.name ?? null,
     firstAdministrator: await firstAdministrator.isOpen(),
-    device: (await toCaller(request, accounts)).device?.name ?? null,
+    device: (await toCaller(request, context)).device?.name ?? null,
   }));
 
   /** Ends the session that this browser holds. */
   async function endOld(request: FastifyRequest): Promise<void> {
-    const secret = cookieOf(request.headers, COOKIES.session);
+    const secret = cookieOf(request.headers, cookies.session);
     const held = secret === null ? null : await accounts.sessions.identity(secret);
     if (held) await accounts.sessions.end(held.key.replace(/^session /, ''), { ...doerOf(request), by: held.name }, 'signed-out');
   }
 
   async function answer(request: FastifyRequest, reply: FastifyReply, signedIn: Extract<SignInResult, { ok: true }>, name: string): Promise<z.infer<typeof identity>> {
-    setSignedIn(request, reply, signedIn);
+    setSignedIn(request, reply, cookies, signedIn);
     const held = await accounts.sessions.identity(signedIn.secret);
     return { name, role: signedIn.role, sites: held?.sites ? [...held.sites] : null, watchOnly: signedIn.watchOnly };
   }
 }
 
 /** The cookies of a new session. */
-export function setSignedIn(request: FastifyRequest, reply: FastifyReply, { secret, maxAgeS, browser }: Extract<SignInResult, { ok: true }>): void {
-  setOwnCookie(request, reply, 'session', secret, maxAgeS);
-  setOwnCookie(request, reply, 'browser', browser, BROWSER_S);
+export function setSignedIn(request: FastifyRequest, reply: FastifyReply, cookies: ApiContext['cookies'], { secret, maxAgeS, browser }: Extract<SignInResult, { ok: true }>): void {
+  setOwnCookie(request, reply, cookies.session, secret, maxAgeS);
+  setOwnCookie(request, reply, cookies.browser, browser, BROWSER_S);
 }
 
-export async function toCaller(request: FastifyRequest, accounts: ApiContext['accounts']): Promise<Caller> {
-  const device = cookieOf(request.headers, COOKIES.device);
+export async function toCaller(request: FastifyRequest, { accounts, cookies }: Pick<ApiContext, 'accounts' | 'cookies'>): Promise<Caller> {
+  const device = cookieOf(request.headers, cookies.device);
   return {
     address: request.ip,
     agent: request.headers['user-agent'] ?? '',
-    browser: cookieOf(request.headers, COOKIES.browser),
+    browser: cookieOf(request.headers, cookies.browser),
     device: device === null ? null : await accounts.screens.find('device', device),
   };
 }

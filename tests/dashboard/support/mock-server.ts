@@ -1,8 +1,8 @@
-import fastifyStatic from '@fastify/static';
 import Fastify from 'fastify';
 import { Server } from 'socket.io';
 import { type BrowserToServer, LIVE_PROTOCOL, type LiveAlarm, type LiveFlood, type LivePoint, type LiveSite, type ServerToBrowser } from '../../../domain/wire/live.ts';
 import { SECURITY_HEADERS } from '../../../server/api/security-headers.ts';
+import { servePage } from '../../../server/api/serve-page.ts';
 import { SITE, fabricatedPoints, fabricatedSite, notGood, rigIds } from './fabricated-site.ts';
 import { fabricatedReadiness } from './fabricated-readiness.ts';
 import { fabricatedTrace } from './fabricated-trace.ts';
@@ -60,7 +60,7 @@ export async function startMockServer(options: { page: string; role?: string }):
     // The policy the real server sets: a page that needs more would break there, so it has to break here.
     reply.header('content-security-policy', SECURITY_HEADERS['content-security-policy']);
   });
-  await app.register(fastifyStatic, { root: options.page });
+  await servePage(app, options.page);
   app.get('/api/session', async (_request, reply) => (isSignedIn ? { name, role } : reply.code(401).send({ type: 'about:blank', title: 'Not signed in', status: 401, detail: 'Sign in first.' })));
   app.get('/api/ways-in', () => ({ demo: false, openId: null, firstAdministrator: false, device: null }));
   app.post<{ Body: { name: string; password: string } }>('/api/session', async (request, reply) => {
