@@ -1,6 +1,6 @@
 import type { Result } from './measure.ts';
 
-const [WIDTH, HEIGHT, LEFT, TOP, GAP] = [300, 190, 46, 34, 40];
+const [WIDTH, HEIGHT, LEFT, TOP, GAP] = [360, 190, 46, 34, 40];
 
 /** Costs against numbers as an SVG: both axes logarithmic, so that a line that rises no steeper than the dashed one is linear or better. */
 export function drawGrowth(results: readonly Result[]): string {
@@ -21,7 +21,7 @@ function panel({ name, series, value }: { readonly name: string; readonly series
   const y = (cost: number): number => round(HEIGHT - (HEIGHT * Math.log(cost / low)) / Math.log(high / low));
   const points = series.map(([number, cost]) => `${x(number)},${y(cost)}`);
   return [
-    `<text x="${-LEFT + 4}" y="-16" font-weight="bold">${title(name)}: exponent ${value.toFixed(2)}</text>`,
+    `<text x="${-LEFT + 4}" y="-16" font-weight="bold">${title(name)}</text><text x="8" y="8" fill="#124a7c">exponent ${value.toFixed(2)}</text>`,
     `<path d="M0 0V${HEIGHT}H${WIDTH}" fill="none" stroke="#555"/>`,
     `<path d="M0 ${y(start)}L${WIDTH} ${y(linear)}" stroke="#888" stroke-dasharray="4 4"/><text x="${WIDTH}" y="${y(linear) - 5}" text-anchor="end" fill="#666">linear</text>`,
     `<polyline points="${points.join(' ')}" fill="none" stroke="#124a7c" stroke-width="2"/>`,
@@ -31,7 +31,7 @@ function panel({ name, series, value }: { readonly name: string; readonly series
 
 /** What is plotted, without what all of them are. */
 function title(name: string): string {
-  return name.replace(/^processor time of /, '').replace(/: exponent$/, '');
+  return name.replace(/^processor time of /, '').replace(/, \d+ of it,/, '').replace(/: exponent$/, '');
 }
 
 function round(value: number): number {
