@@ -12,6 +12,8 @@ const KEPT_BYTES = 4_096;
 const MOST_FIELDS = 400;
 
 interface Heard {
+  /** In the order of hearing. */
+  nth: number;
   count: number;
   windowFromMs: number;
   inWindow: number;
@@ -26,14 +28,16 @@ interface Heard {
 /** What is arriving, by topic: with it setting up a site is a matter of looking. Only the newest message of a topic is kept, shortened. */
 export class Arriving {
   readonly #topics = new Map<string, Heard>();
+  #count = 0;
 
   note({ topic, payload }: Message, { readings, refusals }: TakenIn, atMs: number): void {
-    const known = this.#topics.get(topic);
-    const heard: Heard = known ?? { count: 0, windowFromMs: atMs, inWindow: 0, perMinute: 0, lastAtMs: atMs, payload, bytes: 0, feeds: [], trouble: null };
-    // Set anew so that the map is in the order of hearing.
-    this.#topics.delete(topic);
-    this.#topics.set(topic, heard);
-    if (this.#topics.size > MOST_TOPICS) for (const oldest of this.#topics.keys()) { this.#topics.delete(oldest); break; }
+    let heard = this.#topics.get(topic);
+    if (!heard) {
+      heard = { nth: 0, count: 0, windowFromMs: atMs, inWindow: 0, perMinute: 0, lastAtMs: atMs, payload, bytes: 0, feeds: [], trouble: null };
+      if (this.#topics.size >= MOST_TOPICS) this.#forgetOldest();
+      this.#topics.set(topic, heard);
+    }
+    heard.nth = this.#count += 1;
     if (atMs - heard.windowFromMs >= WINDOW_MS) {
       heard.perMinute = (heard.inWindow * 60_000) / (atMs - heard.windowFromMs);
       [heard.windowFromMs, heard.inWindow] = [atMs, 0];
@@ -43,8 +47,14 @@ export class Arriving {
     heard.lastAtMs = atMs;
     heard.bytes = payload.byteLength;
     heard.payload = payload.byteLength > KEPT_BYTES ? payload.slice(0, KEPT_BYTES) : payload;
-    if (readings.length > 0) heard.feeds = readings.length === 1 && heard.feeds.length === 1 && heard.feeds[0] === nameOf(readings[0]) ? heard.feeds : [...new Set([...heard.feeds, ...readings.map(nameOf)])].slice(0, 100);
+    if (readings.some((reading) => !heard.feeds.includes(nameOf(reading)))) heard.feeds = [...new Set([...heard.feeds, ...readings.map(nameOf)])].slice(0, 100);
     heard.trouble = refusals[0] ? `${refusals[0].reason}: ${refusals[0].detail}`.slice(0, 400) : null;
+  }
+
+  #forgetOldest(): void {
+    let [oldest, nth] = ['', Number.POSITIVE_INFINITY];
+    for (const [topic, heard] of this.#topics) if (heard.nth < nth) [oldest, nth] = [topic, heard.nth];
+    this.#topics.delete(oldest);
   }
 
   /** By topic. */
@@ -55,7 +65,8 @@ export class Arriving {
       left -= fields.length;
       return fields;
     };
-    const topics = [...this.#topics].toReversed().map(([topic, { payload, windowFromMs: _from, inWindow: _in, ...heard }]) => ({
+    const latestFirst = [...this.#topics].sort(([, a], [, b]) => b.nth - a.nth);
+    const topics = latestFirst.map(([topic, { payload, nth: _nth, windowFromMs: _from, inWindow: _in, ...heard }]) => ({
       ...heard,
       topic: topic.slice(0, 256),
       perMinute: Math.round(heard.perMinute * 10) / 10,

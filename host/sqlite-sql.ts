@@ -1,5 +1,5 @@
 import { AsyncLocalStorage } from 'node:async_hooks';
-import type { Sqlite } from './open-sqlite.ts';
+import type { Sqlite, SqliteStatement } from './open-sqlite.ts';
 import type { Sql, SqlValue } from './sql.ts';
 
 /** A transaction under way: whoever else wants the one connection waits for its end. */
@@ -8,9 +8,13 @@ interface Running {
   isOver: boolean;
 }
 
+/** Texts kept prepared; preparing costs more than most statements do. Lists of `?` of any length make more texts than are worth keeping. */
+const KEPT_STATEMENTS = 256;
+
 /** SQLite behind the common interface. There is one connection, so what does not belong to a transaction waits until it has ended. */
 export class SqliteSql implements Sql {
   readonly #database: Sqlite;
+  readonly #statements = new Map<string, SqliteStatement>();
   readonly #within = new AsyncLocalStorage<Running>();
   #running: Running | null = null;
   /** The end of the last transaction that was asked for. */
@@ -21,15 +25,23 @@ export class SqliteSql implements Sql {
   }
 
   all<R>(text: string, ...values: readonly SqlValue[]): Promise<R[]> {
-    return this.inTurn((database) => database.prepare(text).all(...values) as R[]);
+    return this.inTurn(() => this.#prepare(text).all(...values) as R[]);
   }
 
   get<R>(text: string, ...values: readonly SqlValue[]): Promise<R | undefined> {
-    return this.inTurn((database) => database.prepare(text).get(...values) as R | undefined);
+    return this.inTurn(() => this.#prepare(text).get(...values) as R | undefined);
   }
 
   run(text: string, ...values: readonly SqlValue[]): Promise<number> {
-    return this.inTurn((database) => database.prepare(text).run(...values).changes);
+    return this.inTurn(() => this.#prepare(text).run(...values).changes);
+  }
+
+  #prepare(text: string): SqliteStatement {
+    let statement = this.#statements.get(text);
+    if (statement) return statement;
+    if (this.#statements.size >= KEPT_STATEMENTS) this.#statements.clear();
+    this.#statements.set(text, (statement = this.#database.prepare(text)));
+    return statement;
   }
 
   /** Several statements at once, with nobody else's in between. */

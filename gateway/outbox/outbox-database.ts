@@ -3,9 +3,8 @@ import type { Reading } from '../../domain/points/reading.ts';
 import type { ChainLink } from '../../domain/wire/chain.ts';
 import type { SequencedReading } from '../../domain/wire/uplink.ts';
 import { insertRows } from '../../host/insert-rows.ts';
-import { inTransaction, migrate, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
+import { inTransaction, migrate, openSqlite, type Sqlite, type SqliteStatement } from '../../host/open-sqlite.ts';
 import { SEEN_READINGS } from '../seen-readings.ts';
-import type { NewReading } from './outbox.ts';
 
 const MIGRATIONS = [
   `CREATE TABLE meta (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
@@ -32,9 +31,8 @@ type Row = Omit<SequencedReading, 'backlog' | 'observedAtMs' | 'receivedAtMs'> &
 
 /** One group commit: readings in order, the links that end with them, what may go and how far uplinks are that are ahead of the others. */
 export interface OutboxGroup {
-  /** The sequence of the first reading; the others follow without a gap. */
-  readonly first: number;
-  readonly readings: readonly NewReading[];
+  /** In order, without a gap. */
+  readonly readings: readonly SequencedReading[];
   readonly links: readonly ChainLink[];
   /** Everything up to here is deleted; null where nothing is. */
   readonly release: number | null;
@@ -49,42 +47,42 @@ export function openOutboxDatabase(file: string): OutboxDatabase {
 /** The outbox's tables and the questions to them. */
 export class OutboxDatabase {
   readonly sqlite: Sqlite;
+  readonly #readings: SqliteStatement;
+  readonly #links: SqliteStatement;
   readonly commit: (group: OutboxGroup) => void;
 
   constructor(sqlite: Sqlite) {
     this.sqlite = sqlite;
     migrate(sqlite, MIGRATIONS);
+    this.#readings = sqlite.prepare('SELECT sequence, owner, point, observed_ms, received_ms, value, quality, reason, backlog FROM reading WHERE sequence > ? AND sequence <= ? ORDER BY sequence LIMIT ?');
+    this.#links = sqlite.prepare('SELECT owner, through, received_ms AS receivedAtMs, hash FROM link WHERE through > ? AND through <= ? ORDER BY through');
     const insert = insertRows(sqlite, 'INSERT INTO reading (sequence, owner, point, observed_ms, received_ms, value, quality, reason, backlog) VALUES', 9);
     const removeReadings = sqlite.prepare('DELETE FROM reading WHERE sequence <= ?');
     const removeLinks = sqlite.prepare('DELETE FROM link WHERE through <= ?');
-    const link = sqlite.prepare('INSERT INTO link (through, received_ms, owner, hash) VALUES (?, ?, ?, ?)');
-    const head = sqlite.prepare('INSERT OR REPLACE INTO head (owner, hash) VALUES (?, ?)');
+    const link = insertRows(sqlite, 'INSERT INTO link (through, received_ms, owner, hash) VALUES', 4);
+    const head = insertRows(sqlite, 'INSERT OR REPLACE INTO head (owner, hash) VALUES', 2);
     const uplink = sqlite.prepare('INSERT OR REPLACE INTO uplink (name, through) VALUES (?, ?)');
     const see = sqlite.prepare('INSERT INTO seen (through, readings) VALUES (?, ?)');
     const forget = sqlite.prepare('DELETE FROM seen WHERE through <= ?');
-    this.commit = inTransaction(sqlite, ({ first, readings, links, release, uplinks }: OutboxGroup) => {
+    this.commit = inTransaction(sqlite, ({ readings, links, release, uplinks }: OutboxGroup) => {
       if (release !== null) {
         removeReadings.run(release);
         removeLinks.run(release);
       }
       for (const [name, through] of uplinks) uplink.run(name, through);
-      insert(readings.flatMap((r, at) => [first + at, r.owner, r.point, r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.backlog ? 1 : 0]));
-      const newest = first + readings.length - 1;
+      insert(readings.flatMap((r) => [r.sequence, r.owner, r.point, r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.backlog ? 1 : 0]));
+      const newest = readings.at(-1)?.sequence ?? 0;
       const repeatable = readings.filter(({ observedAtMs, receivedAtMs, value }) => observedAtMs !== receivedAtMs || value === null);
       if (repeatable.length > 0) see.run(newest, JSON.stringify(repeatable));
       // Known again after a restart, though they have gone to the servers long since.
       if (newest > SEEN_READINGS) forget.run(newest - SEEN_READINGS);
-      for (const { owner, through, receivedAtMs, hash } of links) {
-        link.run(through, receivedAtMs, owner, hash);
-        head.run(owner, hash);
-      }
+      link(links.flatMap(({ owner, through, receivedAtMs, hash }) => [through, receivedAtMs, owner, hash]));
+      head(links.flatMap(({ owner, hash }) => [owner, hash]));
     });
   }
 
   read(after: number, limit: number, through: number): SequencedReading[] {
-    const rows = this.sqlite
-      .prepare('SELECT sequence, owner, point, observed_ms, received_ms, value, quality, reason, backlog FROM reading WHERE sequence > ? AND sequence <= ? ORDER BY sequence LIMIT ?')
-      .all(after, through, limit) as Row[];
+    const rows = this.#readings.all(after, through, limit) as Row[];
     // Written out: spreading the rest costs more than the query.
     return rows.map((row) => ({
       sequence: row.sequence,
@@ -106,7 +104,7 @@ export class OutboxDatabase {
   }
 
   links(after: number, through: number): ChainLink[] {
-    return this.sqlite.prepare('SELECT owner, through, received_ms AS receivedAtMs, hash FROM link WHERE through > ? AND through <= ? ORDER BY through').all(after, through) as ChainLink[];
+    return this.#links.all(after, through) as ChainLink[];
   }
 
   heads(): Map<string, string> {

@@ -15,7 +15,7 @@ export interface Outbox {
   readonly epoch: string;
   put(readings: readonly NewReading[]): Promise<void>;
   /** The oldest readings above a sequence, in order, and not above `through`. */
-  read(after: number, limit: number, through?: number): SequencedReading[];
+  read(after: number, limit: number, through?: number): readonly SequencedReading[];
   /** What was put in lately, with a time of its own, and may be sent once more; it stays known over a restart. */
   seen(): Reading[];
   /** The links of the chains that end in a range. */

@@ -5,6 +5,7 @@ import { nextHash, startHash } from '../../host/chain-hash.ts';
 import type { Log } from '../../host/log.ts';
 import { isFull, openSqlite, type Sqlite } from '../../host/open-sqlite.ts';
 import { makeRoom } from './make-room.ts';
+import { NewestReadings } from './newest-readings.ts';
 import { OutboxDatabase } from './outbox-database.ts';
 import type { NewReading, Outbox, OutboxStatus } from './outbox.ts';
 import { ReleasePoints } from './release-points.ts';
@@ -40,6 +41,11 @@ export function openSqliteOutbox(file: string, options: OutboxOptions): Outbox {
   return new SqliteOutbox(file, options);
 }
 
+/** Written out: spreading the rest costs more. */
+function numbered({ owner, point, observedAtMs, receivedAtMs, value, quality, reason, backlog }: NewReading, sequence: number): SequencedReading {
+  return { sequence, owner, point, observedAtMs, receivedAtMs, value, quality, reason, backlog };
+}
+
 /** Nothing new went wrong: it is only too early. */
 class NotYet extends Error {}
 
@@ -50,6 +56,7 @@ class SqliteOutbox implements Outbox {
   readonly #log: Log;
   readonly #points: ReleasePoints;
   readonly #listeners: (() => void)[] = [];
+  readonly #newest = new NewestReadings();
   #database: OutboxDatabase;
   #queue: Waiting[] = [];
   #scheduled = false;
@@ -88,8 +95,8 @@ class SqliteOutbox implements Outbox {
     });
   }
 
-  read(after: number, limit: number, through: number = Number.MAX_SAFE_INTEGER): SequencedReading[] {
-    return this.#database.read(after, limit, through);
+  read(after: number, limit: number, through: number = Number.MAX_SAFE_INTEGER): readonly SequencedReading[] {
+    return this.#newest.read(after, limit, through) ?? this.#database.read(after, limit, through);
   }
 
   seen(): Reading[] {
@@ -128,6 +135,7 @@ class SqliteOutbox implements Outbox {
   }
 
   setAside(one: SetAsideReading): void {
+    this.#newest.clear();
     const gone = setAside(this.#database.sqlite, one);
     if (gone > 0) {
       this.#dropped += gone;
@@ -181,10 +189,11 @@ class SqliteOutbox implements Outbox {
     for (const listener of this.#listeners) listener();
   }
 
-  #write(readings: readonly NewReading[]): void {
+  #write(put: readonly NewReading[]): void {
+    const readings = put.map((reading, at): SequencedReading => numbered(reading, this.#last + 1 + at));
     const links = this.#linksFor(readings);
     const through = this.#points.all();
-    const group = { first: this.#last + 1, readings, links, release: through > this.#deleted ? through : null, uplinks: this.#points.ahead() };
+    const group = { readings, links, release: through > this.#deleted ? through : null, uplinks: this.#points.ahead() };
     for (let tries = 0; ; tries += 1) {
       try {
         this.#database.commit(group);
@@ -194,20 +203,21 @@ class SqliteOutbox implements Outbox {
         this.#makeRoom();
       }
     }
+    if (group.release !== null) this.#newest.forget(group.release);
     this.#deleted = Math.max(this.#deleted, through);
     this.#last += readings.length;
+    this.#newest.add(readings);
     for (const { owner, hash } of links) this.#heads.set(owner, hash);
   }
 
   /** One link an owner: over its readings in this group. */
-  #linksFor(readings: readonly NewReading[]): ChainLink[] {
+  #linksFor(readings: readonly SequencedReading[]): ChainLink[] {
     const byOwner = new Map<string, ChainedReading[]>();
-    readings.forEach(({ owner, point, observedAtMs, receivedAtMs, value, quality, reason }, at) => {
-      const held = byOwner.get(owner);
-      const numbered = { sequence: this.#last + 1 + at, point, observedAtMs, receivedAtMs, value, quality, reason };
-      if (held) held.push(numbered);
-      else byOwner.set(owner, [numbered]);
-    });
+    for (const reading of readings) {
+      const held = byOwner.get(reading.owner);
+      if (held) held.push(reading);
+      else byOwner.set(reading.owner, [reading]);
+    }
     return [...byOwner].map(([owner, own]) => ({
       owner,
       through: own.at(-1)?.sequence ?? 0,
@@ -217,6 +227,7 @@ class SqliteOutbox implements Outbox {
   }
 
   #makeRoom(): void {
+    this.#newest.clear();
     const { dropped, givenUp } = makeRoom(this.#database.sqlite, this.#points.most());
     if (dropped + givenUp === 0) throw new Error('the outbox is full and nothing in it can go');
     this.#dropped += dropped;

@@ -1,5 +1,8 @@
 import type { KeptLink } from '../../domain/wire/chain.ts';
-import type { Sql } from '../../host/sql.ts';
+import type { Sql, SqlValue } from '../../host/sql.ts';
+
+/** Links in one statement. */
+const ROWS = 50;
 
 interface LinkRow {
   readonly through: number;
@@ -18,8 +21,11 @@ export class ChainTables {
 
   /** Within the caller's transaction. A link that is there already stays: the gateway may have sent it twice. */
   async add(site: string, links: readonly KeptLink[]): Promise<void> {
-    for (const link of links) {
-      await this.#sql.run('INSERT INTO chain_link (chain, through, received_ms, hash) VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING', await this.#idOf(site, link), link.through, link.receivedAtMs, Buffer.from(link.hash, 'hex'));
+    for (let from = 0; from < links.length; from += ROWS) {
+      const some = links.slice(from, from + ROWS);
+      const values: SqlValue[] = [];
+      for (const link of some) values.push(await this.#idOf(site, link), link.through, link.receivedAtMs, Buffer.from(link.hash, 'hex'));
+      await this.#sql.run(`INSERT INTO chain_link (chain, through, received_ms, hash) VALUES ${some.map(() => '(?, ?, ?, ?)').join(', ')} ON CONFLICT DO NOTHING`, ...values);
     }
   }
 

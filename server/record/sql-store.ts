@@ -37,7 +37,10 @@ export interface StoreParts {
   readonly newest: string;
   /** A condition on a shift with a pattern bound twice: any text of the shift or its items is like it. */
   readonly saysWord: string;
-  /** Commits what is many (log, readings, computed values, journal), and with it, in the same transaction, what `rest` writes. */
+  /**
+   * Commits what is many (log, readings, computed values, journal), and with it, in the same transaction, what `rest` writes. `rest` may be
+   * called again after a transaction that came to nothing.
+   */
   commit(unit: CommitUnit, rest: () => Promise<void>): Promise<void>;
   tidy(nowMs: number): Promise<unknown>;
   close(): Promise<void>;
@@ -82,9 +85,14 @@ export class SqlStore implements Store {
     try {
       await this.#parts.commit(unit, () => this.#writeRest(unit));
     } catch (error) {
-      this.#chains.forget();
+      this.forget();
       throw error instanceof Error ? error : new Error(String(error));
     }
+  }
+
+  /** A transaction came to nothing: what was known of it is not so. */
+  forget(): void {
+    this.#chains.forget();
   }
 
   /** What goes into few rows: deeds, shifts, answers, notices, chains, cursors, the saved state. */

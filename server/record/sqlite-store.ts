@@ -8,6 +8,7 @@ import type { OnDamage } from './log-reader.ts';
 import { RECORD_MIGRATIONS } from './migrations.ts';
 import { PackMarks } from './pack-marks.ts';
 import { SeriesIds } from './series-ids.ts';
+import { SharedCommits } from './shared-commits.ts';
 import { SqlStore } from './sql-store.ts';
 import { SqlitePackTables } from './sqlite-pack-tables.ts';
 import { SqliteReadTables } from './sqlite-read-tables.ts';
@@ -26,6 +27,10 @@ export function storeOver(database: Sqlite, onDamage: OnDamage = refuse): { stor
   const series = new SeriesIds(database);
   const marks = new PackMarks(database);
   const write = prepareWrite(database, series);
+  const commits = new SharedCommits(sql, () => {
+    series.forget();
+    store.forget();
+  });
   const store = new SqlStore({
     sql,
     reading: new SqliteReadTables(sql, marks, series),
@@ -36,10 +41,10 @@ export function storeOver(database: Sqlite, onDamage: OnDamage = refuse): { stor
     saysWord: SAYS_WORD,
     // Its own free pages are written again.
     tidy: () => Promise.resolve(),
-    commit: (unit, rest) => sql.transaction(async () => {
+    commit: (unit, rest) => commits.commit(unit.site, async () => {
       write(unit);
       await rest();
-    }, () => series.forget()),
+    }),
     close: () => {
       database.close();
       return Promise.resolve();
@@ -59,7 +64,7 @@ const SAYS_WORD = "(EXISTS (SELECT 1 FROM json_tree(shift.body) WHERE atom LIKE 
 function prepareWrite(database: Sqlite, series: SeriesIds): (unit: CommitUnit) => void {
   const log = database.prepare('INSERT INTO log (site, seq, at_ms, kind, body) VALUES (?, ?, ?, ?, ?)');
   const readings = insertRows(database, 'INSERT INTO reading (id, series, observed_ms, received_ms, value, quality, reason, late, sequence) VALUES', 9);
-  const computed = database.prepare('INSERT OR REPLACE INTO computed (series, at_ms, value, quality, reason, seq) VALUES (?, ?, ?, ?, ?, ?)');
+  const computed = insertRows(database, 'INSERT OR REPLACE INTO computed (series, at_ms, value, quality, reason, seq) VALUES', 6);
   const journal = database.prepare('INSERT INTO journal (site, seq, n, at_ms, kind, owner, alarm, detail) VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
   const newest = database.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'reading'").get() as { seq: number } | undefined;
   // Numbers of readings that were given in vain are not given again: the next commit may have begun already.
@@ -72,7 +77,7 @@ function prepareWrite(database: Sqlite, series: SeriesIds): (unit: CommitUnit) =
         readings(entry.readings.flatMap((r, at) => [first + at, series.need(site, r.owner, r.point), r.observedAtMs, r.receivedAtMs, r.value, r.quality, r.reason, r.late ? 1 : 0, r.sequence]));
         nextReading += entry.readings.length;
       }
-      for (const c of effects.computed) computed.run(series.need(site, c.owner, c.point), c.atMs, c.value, c.quality, c.reason, entry.seq);
+      computed(effects.computed.flatMap((c) => [series.need(site, c.owner, c.point), c.atMs, c.value, c.quality, c.reason, entry.seq]));
       for (const row of journalRows(entry, effects)) journal.run(site, entry.seq, row.n, row.atMs, row.kind, row.owner, row.alarm, JSON.stringify(row.detail));
     }
   };

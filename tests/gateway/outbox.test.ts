@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { NewReading } from '../../gateway/outbox/outbox.ts';
+import { openOutboxDatabase } from '../../gateway/outbox/outbox-database.ts';
 import { openSqliteOutbox } from '../../gateway/outbox/sqlite-outbox.ts';
 import { QUIET } from '../support/quiet.ts';
 import { tempDir } from '../support/temp-dir.ts';
@@ -32,6 +33,27 @@ describe('the outbox', () => {
     expect(again.read(0, 10).map(({ sequence, value }) => [sequence, value])).toEqual([[1, 1], [2, 2], [3, 3]]);
     expect(again.waiting()).toBe(3);
     await again.close();
+  });
+
+  it('answers alike from what it still has at hand and from the file, whatever was put in and released', async () => {
+    const file = join(tempDir(), 'outbox.db');
+    const outbox = openSqliteOutbox(file, { uplinks: ['here'], log: QUIET });
+    const beside = openOutboxDatabase(file);
+    let last = 0;
+    for (const [count, released] of [[1, 0], [700, 1], [2, 300], [1_500, 300], [900, 2_000], [3, 3_103], [5, 3_103], [0, 3_107], [1, 3_107]] as const) {
+      await outbox.put(Array.from({ length: count }, (_, at) => one(last + at + 1)));
+      last += count;
+      outbox.release('here', released);
+      // What is released goes with the next group.
+      await outbox.put([]);
+      for (const after of [0, released - 1, released, released + 1, last - 1_100, last - 500, last - 1, last]) {
+        for (const through of [Number.MAX_SAFE_INTEGER, last - 3, after + 1]) {
+          for (const limit of [1, 500]) expect(outbox.read(after, limit, through), `after ${after}, through ${through}`).toEqual(beside.read(after, limit, through));
+        }
+      }
+    }
+    beside.sqlite.close();
+    await outbox.close();
   });
 
   it('never counts a sequence twice, though everything was released', async () => {
