@@ -9,18 +9,27 @@ export interface Result {
   readonly ratio: number;
   /** Lowest and highest ratio of the rounds. */
   readonly spread: readonly [number, number];
+  /** Of a cost against a number: each number with its cost. */
+  readonly series?: readonly (readonly [number: number, cost: number])[];
 }
-
 
 /**
  * Runs floor and product in turn and compares within each round: on a shared machine the same program moves by tens of percent
- * within minutes, the ratio of two neighbours does not. Both answer with a rate or a duration in `unit`.
+ * within minutes, the ratio of two neighbours does not. Both answer with a rate or a duration in `unit`. What starts processes of its own
+ * each time has no code to warm before the first round.
  */
-export async function measure(name: string, unit: string, floor: () => number | Promise<number>, product: () => number | Promise<number>, count = 5): Promise<Result> {
-  await floor();
-  await product();
+export async function measure(name: string, unit: string, floor: () => number | Promise<number>, product: () => number | Promise<number>, count = 5, of: 'warm code' | 'new processes' = 'warm code'): Promise<Result> {
+  if (of === 'warm code') {
+    await floor();
+    await product();
+  }
   const rounds: { floor: number; value: number }[] = [];
   for (let round = 0; round < count; round += 1) rounds.push({ floor: await floor(), value: await product() });
+  return compare(name, unit, rounds);
+}
+
+/** Rounds of floor and product as one result: medians, and the ratios within each round. */
+export function compare(name: string, unit: string, rounds: readonly { readonly floor: number; readonly value: number }[]): Result {
   const ratios = rounds.map((round) => round.value / round.floor).toSorted((a, b) => a - b);
   return {
     name,

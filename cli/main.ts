@@ -1,5 +1,6 @@
 #!/usr/bin/env node
 import { Command } from 'commander';
+import { boundHeap } from '../host/bound-heap.ts';
 import { packageVersion } from '../host/package-root.ts';
 import { UserError } from '../host/user-error.ts';
 
@@ -23,6 +24,7 @@ const COMMANDS: Readonly<Record<string, () => Promise<Command>>> = {
   verify: async () => (await import('./commands/verify.ts')).verifyCommand(),
 };
 
+boundHeap();
 const program = new Command('potside')
   .description('The pot tender’s second pair of eyes: watches an abrasive-blasting air line, computes what its readings mean, raises alarms and records the shift.')
   .version(packageVersion())

@@ -177,6 +177,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   const stopPacking = keepPacking(store, () => [...writers.values()].flatMap(({ siteId, isOurs }) => (isOurs ? [siteId] : [])), log, async (site) => {
     const writer = writers.get(site);
     if (writer) await eraseDue(store, writer, clock);
+    await store.tidy(clock.nowMs());
   });
   try {
     await app.listen({ host: options.host, port: options.port });

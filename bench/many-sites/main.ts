@@ -1,15 +1,15 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { createConnection, createServer } from 'node:net';
 import { loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { createInterface } from 'node:readline';
 import { io } from 'socket.io-client';
 import type { LivePoint } from '../../domain/wire/live.ts';
 import { wallClock } from '../../host/clock.ts';
 import { Accounts } from '../../server/access/accounts.ts';
 import { openStore } from '../../server/record/open-store.ts';
+import { linesOf, processorSeconds, residentMb } from '../processes.ts';
 import { POINTS, rigId, RIGS, SITES, siteId, siteYaml } from './sites.ts';
 
 /**
@@ -59,14 +59,14 @@ async function run(): Promise<Record<string, unknown> & { readonly lost: number 
   const delays = await watch(url);
   const load: number[] = [];
   const looking = setInterval(() => load.push(loadavg()[0] ?? 0), 5_000);
-  const [serverCpu, gatewayCpu] = [cpuOf(server), cpuOf(gateways)];
+  const [serverCpu, gatewayCpu] = [processorSeconds(server), processorSeconds(gateways)];
   const memory: number[] = [];
-  const weighing = setInterval(() => memory.push(residentOf(server)), 10_000);
+  const weighing = setInterval(() => memory.push(Math.round(residentMb(server))), 10_000);
   const sensors = start(process.execPath, [sibling('sensors.js'), mqtt, String(SECONDS)]);
   const [line] = (await once(linesOf(sensors), 'line')) as [string];
   const { sent, acknowledged } = JSON.parse(line) as { sent: number; acknowledged: number };
   const sentAt = performance.now();
-  const [serverCores, gatewayCores] = [(cpuOf(server) - serverCpu) / SECONDS, (cpuOf(gateways) - gatewayCpu) / SECONDS];
+  const [serverCores, gatewayCores] = [(processorSeconds(server) - serverCpu) / SECONDS, (processorSeconds(gateways) - gatewayCpu) / SECONDS];
   clearInterval(looking);
   clearInterval(weighing);
   const heldThen = status.waiting;
@@ -129,11 +129,6 @@ function start(program: string, args: readonly string[]): ChildProcess {
   return child;
 }
 
-function linesOf(child: ChildProcess): NodeJS.EventEmitter {
-  if (!child.stdout) throw new Error('no output to read');
-  return createInterface(child.stdout);
-}
-
 function sibling(name: string): string {
   return new URL(name, import.meta.url).pathname;
 }
@@ -159,17 +154,6 @@ async function until(holds: () => Promise<boolean>, what: string): Promise<void>
     if (performance.now() > giveUp) throw new Error(`waited ${PATIENCE_MS / 1000} s in vain for ${what}`);
     await new Promise((resolve) => setTimeout(resolve, 100));
   }
-}
-
-/** Seconds of processor time so far; Linux counts them in hundredths. */
-function cpuOf(child: ChildProcess): number {
-  const fields = readFileSync(`/proc/${child.pid}/stat`, 'utf8').split(') ')[1]?.split(' ') ?? [];
-  return (Number(fields[11]) + Number(fields[12])) / 100;
-}
-
-/** Megabytes. */
-function residentOf(child: ChildProcess): number {
-  return Math.round(Number(/VmRSS:\s+(\d+)/.exec(readFileSync(`/proc/${child.pid}/status`, 'utf8'))?.[1] ?? 0) / 1024);
 }
 
 function round(value: number): number {

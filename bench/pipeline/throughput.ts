@@ -1,11 +1,10 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import { createConnection, createServer } from 'node:net';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { createInterface } from 'node:readline';
 import { measure, type Result } from '../measure.ts';
+import { end, inTempDir, linesOf, nextLine, pause, prepare, readyLine, startPotside as startServe, startScript } from '../processes.ts';
 import { PACK, siteYaml } from './packs.ts';
 
 /** `BENCH_SECONDS` shortens a first look. */
@@ -35,7 +34,7 @@ export async function benchThroughput(): Promise<Result[]> {
     for (const mode of ['one', 'pack'] as const) {
       const name = `${way === 'embedded' ? 'embedded broker' : 'Mosquitto'}, ${mode === 'one' ? 'one reading a message' : `packs of ${PACK}`}`;
       const rateOf = async (start: Start): Promise<number> => (await run(start, way, mode)).rate;
-      results.push(await measure(name, 'readings/s', () => rateOf(startBare), () => rateOf(startPotside), ROUNDS));
+      results.push(await measure(name, 'readings/s', () => rateOf(startBare), () => rateOf(startPotside), ROUNDS, 'new processes'));
     }
   }
   return results;
@@ -47,42 +46,39 @@ export async function benchAcknowledgement(): Promise<Result[]> {
   for (const [mode, rate] of [['one', STEADY], ['pack', STEADY / PACK]] as const) {
     const p99Of = async (start: Start): Promise<number> => (await run(start, 'embedded', mode, rate)).p99Ms;
     const name = `acknowledged within, p99 at ${STEADY.toLocaleString('en')} readings/s, ${mode === 'one' ? 'one a message' : `packs of ${PACK}`}`;
-    results.push(await measure(name, 'ms', () => p99Of(startBare), () => p99Of(startPotside), ROUNDS));
+    results.push(await measure(name, 'ms', () => p99Of(startBare), () => p99Of(startPotside), ROUNDS, 'new processes'));
   }
   return results;
 }
 
 type Start = (dir: string, way: Way, mode: Mode) => Promise<Target>;
 
-async function run(start: Start, way: Way, mode: Mode, messagesPerSecond?: number): Promise<{ rate: number; p99Ms: number }> {
-  const dir = mkdtempSync(join(tmpdir(), 'potside-bench-'));
-  const target = await start(dir, way, mode);
-  try {
-    const begun = performance.now();
-    const flood = spawn(process.execPath, [new URL('flood.js', import.meta.url).pathname, target.mqtt, mode, String(SECONDS), ...(messagesPerSecond === undefined ? [] : [String(messagesPerSecond)])], { stdio: ['ignore', 'pipe', 'inherit'] });
-    const { acknowledged, p99Ms } = await readyLine<{ acknowledged: number; p99Ms: number }>(flood);
-    const readings = acknowledged * (mode === 'one' ? 1 : PACK);
-    await target.drained(readings);
-    return { rate: readings / ((performance.now() - begun) / 1000), p99Ms };
-  } finally {
-    await target.stop();
-    rmSync(dir, { recursive: true, force: true });
-  }
+function run(start: Start, way: Way, mode: Mode, messagesPerSecond?: number): Promise<{ rate: number; p99Ms: number }> {
+  return inTempDir(async (dir) => {
+    const target = await start(dir, way, mode);
+    try {
+      const begun = performance.now();
+      const flood = startScript(new URL('flood.js', import.meta.url), [target.mqtt, mode, String(SECONDS), ...(messagesPerSecond === undefined ? [] : [String(messagesPerSecond)])]);
+      const { acknowledged, p99Ms } = await readyLine<{ acknowledged: number; p99Ms: number }>(flood);
+      const readings = acknowledged * (mode === 'one' ? 1 : PACK);
+      await target.drained(readings);
+      return { rate: readings / ((performance.now() - begun) / 1000), p99Ms };
+    } finally {
+      await target.stop();
+    }
+  });
 }
 
 async function startPotside(dir: string, way: Way, mode: Mode): Promise<Target> {
   const broker = way === 'mosquitto' ? await startMosquitto(dir) : null;
-  writeFileSync(join(dir, 'site.yaml'), siteYaml(mode === 'pack', broker?.mqtt ?? null));
-  const potside = new URL('../../cli/main.js', import.meta.url).pathname;
-  const child = spawn(process.execPath, [potside, 'serve', '--config', join(dir, 'site.yaml'), '--data', dir, '--port', '0', '--mqtt-port', '0', '--json', '--log', 'error'], { stdio: ['ignore', 'pipe', 'inherit'] });
-  const ready = await readyLine<{ url: string; mqtt: string }>(child);
+  const ready = await startServe(dir, await prepare(dir, siteYaml(mode === 'pack', broker?.mqtt ?? null)));
   const status = async (): Promise<{ connected: boolean; waiting: number; messages: number }> => ((await (await fetch(`${ready.url}/api/ready`)).json()) as { gateway: { connected: boolean; waiting: number; messages: number } }).gateway;
   await waitFor(async () => (await status()).connected);
   return {
     mqtt: broker?.mqtt ?? ready.mqtt,
     drained: (readings) => waitFor(async () => ((now) => now.waiting === 0 && now.messages >= readings / (mode === 'one' ? 1 : PACK))(await status())),
     stop: async () => {
-      await end(child);
+      await ready.stop();
       if (broker) await end(broker.child);
     },
   };
@@ -90,9 +86,9 @@ async function startPotside(dir: string, way: Way, mode: Mode): Promise<Target> 
 
 async function startBare(dir: string, way: Way): Promise<Target> {
   const broker = way === 'mosquitto' ? await startMosquitto(dir) : null;
-  const child = spawn(process.execPath, [new URL('bare-intake.js', import.meta.url).pathname, join(dir, 'bare.db'), ...(broker ? [broker.mqtt] : [])], { stdio: ['ignore', 'pipe', 'inherit'] });
-  const lines = createInterface({ input: child.stdout as NodeJS.ReadableStream });
-  const [line] = (await once(lines, 'line')) as [string];
+  const child = startScript(new URL('bare-intake.js', import.meta.url), [join(dir, 'bare.db'), ...(broker ? [broker.mqtt] : [])]);
+  const lines = linesOf(child);
+  const line = await nextLine(lines);
   let kept = 0;
   lines.on('line', (text: string) => (kept = Number(text)));
   return {
@@ -123,17 +119,6 @@ async function waitFor(holds: () => Promise<boolean>): Promise<void> {
   const giveUp = performance.now() + DRAIN_MS;
   while (!(await holds())) {
     if (performance.now() > giveUp) throw new Error(`not drained within ${DRAIN_MS} ms`);
-    await new Promise((resolve) => setTimeout(resolve, LOOK_EVERY_MS));
+    await pause(LOOK_EVERY_MS);
   }
-}
-
-async function readyLine<T>(child: ChildProcess): Promise<T> {
-  if (!child.stdout) throw new Error('no output to read');
-  const [line] = (await once(createInterface(child.stdout), 'line')) as [string];
-  return JSON.parse(line) as T;
-}
-
-async function end(child: ChildProcess): Promise<void> {
-  child.kill('SIGKILL');
-  if (child.exitCode === null && child.signalCode === null) await once(child, 'exit');
 }

@@ -42,6 +42,7 @@ export interface StoreParts {
    * called again after a transaction that came to nothing.
    */
   commit(unit: CommitUnit, rest: () => Promise<void>): Promise<void>;
+  tidy(nowMs: number): Promise<unknown>;
   close(): Promise<void>;
 }
 
@@ -138,6 +139,10 @@ export class SqlStore implements Store {
 
   packNext(site: string, signal?: AbortSignal): Promise<boolean> {
     return this.#packer.packNext(site, signal);
+  }
+
+  async tidy(nowMs: number): Promise<void> {
+    await this.#parts.tidy(nowMs);
   }
 
   async cursors(site: string): Promise<Cursor[]> {

@@ -39,6 +39,8 @@ export function storeOver(database: Sqlite, onDamage: OnDamage = refuse): { stor
     onDamage,
     newest: 'SELECT max(at_ms) AS newest FROM (SELECT site, max(seq) AS seq FROM log GROUP BY site) JOIN log USING (site, seq)',
     saysWord: SAYS_WORD,
+    // Its own free pages are written again.
+    tidy: () => Promise.resolve(),
     commit: (unit, rest) => commits.commit(unit.site, async () => {
       write(unit);
       await rest();

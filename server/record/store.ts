@@ -117,6 +117,8 @@ export interface Store {
   readLog(site: string, afterSeq: number, throughSeq?: number): AsyncIterable<LogEntry>;
   /** Packs the oldest hour of a site's log that is over, beside the writer; false where there is none. One call at a time. @throws AbortError when told to stop */
   packNext(site: string, signal?: AbortSignal): Promise<boolean>;
+  /** Gives up whatever room of the database packing and erasing have emptied; where nothing is to be done, it costs nothing. */
+  tidy(nowMs: number): Promise<void>;
   cursors(site: string): Promise<readonly Cursor[]>;
   /** The newest time in any log; 0 in an empty record. */
   newestAtMs(): Promise<number>;

@@ -1,5 +1,5 @@
 import { join } from 'node:path';
-import { afterEach, expect, it, vi } from 'vitest';
+import { afterEach, describe, expect, it, vi } from 'vitest';
 import { STATE_TESTS } from '../../domain/alarms/state-tests/state-tests.ts';
 import type { StateTest } from '../../domain/alarms/view.ts';
 import type { Action } from '../../domain/site/log.ts';
@@ -7,11 +7,11 @@ import { SiteEvaluator } from '../../domain/site/site-evaluator.ts';
 import type { SequencedReading } from '../../domain/wire/uplink.ts';
 import { SettableClock } from '../../host/clock.ts';
 import { SiteWriter } from '../../server/intake/site-writer.ts';
-import { openSqliteStore } from '../../server/record/sqlite-store.ts';
 import type { Store } from '../../server/record/store.ts';
 import { QUIET } from '../support/quiet.ts';
 import { batch, NOW } from '../support/server.ts';
 import { testSite } from '../support/site.ts';
+import { openStoreAt, STORES, type StoreKind } from '../support/stores.ts';
 import { tempDir } from '../support/temp-dir.ts';
 import { collect } from '../support/collect.ts';
 
@@ -27,8 +27,8 @@ interface Site {
   close(): Promise<void>;
 }
 
-async function open(file: string, clock = new SettableClock(NOW)): Promise<Site> {
-  const { store } = openSqliteStore(file);
+async function openSite(kind: StoreKind, file: string, clock = new SettableClock(NOW)): Promise<Site> {
+  const { store } = await openStoreAt(kind, file);
   const writer = await SiteWriter.open({ siteId: 'pier-9', store, clock, log: QUIET, onCommitted: () => undefined });
   await writer.configure(testSite());
   return {
@@ -56,85 +56,89 @@ function breakTest(name: keyof typeof STATE_TESTS): void {
   vi.spyOn(STATE_TESTS as Record<string, StateTest>, name).mockImplementation(broken);
 }
 
-it('an alarm whose judging throws fails alone: the reading is recorded, the other alarms are judged, and it is told once', async () => {
-  breakTest('co-rising');
-  const file = join(tempDir(), 'record.db');
-  const site = await open(file);
-  for (let second = 0; second < 30; second += 1) {
-    site.clock.set(NOW + second * 1000);
-    await site.writer.take(batch([reading(second + 1, 'breathing-air-co', second < 20 ? 2 : 15, NOW + second * 1000)]));
-  }
-  expect(await site.values('breathing-air-co')).toHaveLength(30);
-  expect(site.standing()).toEqual(expect.arrayContaining(['co-high', 'not-judged']));
-  expect(await site.journal('quarantine')).toEqual([{ what: 'alarm co-rising@rig-a/breathing-air-co', reason: 'a fault of the program' }]);
-  const told = await site.journal('alarm');
+describe.each(STORES)('over %s', (kind) => {
+  const open = (file: string, clock?: SettableClock): Promise<Site> => openSite(kind, file, clock);
 
-  // A replay of the same log with the same program comes out the same, byte for byte.
-  const evaluator = new SiteEvaluator('pier-9');
-  const moves = (await collect(site.store.readLog('pier-9', 0))).flatMap((entry) => evaluator.apply(entry).transitions);
-  expect(moves.map(({ occurrence, what, atMs }) => [occurrence.id, what, atMs, occurrence.state])).toEqual(told.map((detail, index) => [detail['alarm'], detail['what'], moves[index]?.atMs, detail['to']]));
-  expect(JSON.stringify(evaluator.save())).toBe(JSON.stringify(site.writer.state.save()));
+  it('an alarm whose judging throws fails alone: the reading is recorded, the other alarms are judged, and it is told once', async () => {
+    breakTest('co-rising');
+    const file = join(tempDir(), 'record.db');
+    const site = await open(file);
+    for (let second = 0; second < 30; second += 1) {
+      site.clock.set(NOW + second * 1000);
+      await site.writer.take(batch([reading(second + 1, 'breathing-air-co', second < 20 ? 2 : 15, NOW + second * 1000)]));
+    }
+    expect(await site.values('breathing-air-co')).toHaveLength(30);
+    expect(site.standing()).toEqual(expect.arrayContaining(['co-high', 'not-judged']));
+    expect(await site.journal('quarantine')).toEqual([{ what: 'alarm co-rising@rig-a/breathing-air-co', reason: 'a fault of the program' }]);
+    const told = await site.journal('alarm');
 
-  // Ten minutes after the last failure the alarm about it has gone by itself.
-  vi.restoreAllMocks();
-  site.clock.set(NOW + 700_000);
-  await site.writer.take(batch([reading(31, 'breathing-air-co', 2, NOW + 700_000)]));
-  expect([...site.writer.state.alarms()].find(({ bound }) => bound.rule.name === 'not-judged')?.track.occurrence?.state).toBe('returned-to-normal-unacknowledged');
-  await site.close();
-});
+    // A replay of the same log with the same program comes out the same, byte for byte.
+    const evaluator = new SiteEvaluator('pier-9');
+    const moves = (await collect(site.store.readLog('pier-9', 0))).flatMap((entry) => evaluator.apply(entry).transitions);
+    expect(moves.map(({ occurrence, what, atMs }) => [occurrence.id, what, atMs, occurrence.state])).toEqual(told.map((detail, index) => [detail['alarm'], detail['what'], moves[index]?.atMs, detail['to']]));
+    expect(JSON.stringify(evaluator.save())).toBe(JSON.stringify(site.writer.state.save()));
 
-it('an action that makes the fold throw is refused, kept in quarantine and passed over in every replay; what came with it is done', async () => {
-  const file = join(tempDir(), 'record.db');
-  const site = await open(file);
-  const apply = SiteEvaluator.prototype.apply;
-  vi.spyOn(SiteEvaluator.prototype, 'apply').mockImplementation(function (this: SiteEvaluator, entry) {
-    const effects = apply.call(this, entry);
-    // After the state has been changed: what is left of it must not be used.
-    if (entry.kind === 'action' && entry.action.key === 'poison-1') throw new Error('it threw');
-    return effects;
+    // Ten minutes after the last failure the alarm about it has gone by itself.
+    vi.restoreAllMocks();
+    site.clock.set(NOW + 700_000);
+    await site.writer.take(batch([reading(31, 'breathing-air-co', 2, NOW + 700_000)]));
+    expect([...site.writer.state.alarms()].find(({ bound }) => bound.rule.name === 'not-judged')?.track.occurrence?.state).toBe('returned-to-normal-unacknowledged');
+    await site.close();
   });
-  const [before, poisoned, after] = await Promise.all([site.writer.take(batch([reading(1, 'breathing-air-co', 15)])), site.writer.act(startShift('poison-1')), site.writer.take(batch([reading(2, 'pot-pressure', 100)]))]);
-  expect([before, after]).toMatchObject([{ committed: 2 }, { committed: 2 }]);
-  expect(poisoned).toMatchObject({ refusal: expect.stringContaining('set aside'), shift: null });
-  expect(site.writer.isRecording).toBe(true);
-  expect(site.writer.state.shifts).toEqual([]);
-  expect(site.standing()).toEqual(['co-high', 'not-judged']);
-  expect(await site.journal('quarantine')).toMatchObject([{ what: 'entry action', reason: 'it threw', held: expect.stringContaining('poison-1') }]);
-  expect((await site.writer.act(startShift('good-1'))).refusal).toBeNull();
-  await site.close();
 
-  const again = await open(file);
-  expect(again.standing()).toEqual(expect.arrayContaining(['co-high', 'not-judged']));
-  expect(again.writer.state.shifts).toHaveLength(1);
-  await again.close();
-});
+  it('an action that makes the fold throw is refused, kept in quarantine and passed over in every replay; what came with it is done', async () => {
+    const file = join(tempDir(), 'record.db');
+    const site = await open(file);
+    const apply = SiteEvaluator.prototype.apply;
+    vi.spyOn(SiteEvaluator.prototype, 'apply').mockImplementation(function (this: SiteEvaluator, entry) {
+      const effects = apply.call(this, entry);
+      // After the state has been changed: what is left of it must not be used.
+      if (entry.kind === 'action' && entry.action.key === 'poison-1') throw new Error('it threw');
+      return effects;
+    });
+    const [before, poisoned, after] = await Promise.all([site.writer.take(batch([reading(1, 'breathing-air-co', 15)])), site.writer.act(startShift('poison-1')), site.writer.take(batch([reading(2, 'pot-pressure', 100)]))]);
+    expect([before, after]).toMatchObject([{ committed: 2 }, { committed: 2 }]);
+    expect(poisoned).toMatchObject({ refusal: expect.stringContaining('set aside'), shift: null });
+    expect(site.writer.isRecording).toBe(true);
+    expect(site.writer.state.shifts).toEqual([]);
+    expect(site.standing()).toEqual(['co-high', 'not-judged']);
+    expect(await site.journal('quarantine')).toMatchObject([{ what: 'entry action', reason: 'it threw', held: expect.stringContaining('poison-1') }]);
+    expect((await site.writer.act(startShift('good-1'))).refusal).toBeNull();
+    await site.close();
 
-it('a batch that no disk would take is kept in quarantine, acknowledged, and does not take others of its commit with it', async () => {
-  const site = await open(join(tempDir(), 'record.db'));
-  const broken = { ...reading(2, 'pot-pressure', 90), quality: null as unknown as 'good' };
-  const answers = await Promise.all([site.writer.take(batch([reading(1, 'pot-pressure', 80)])), site.writer.take(batch([broken])), site.writer.take(batch([reading(3, 'pot-pressure', 100)]))]);
-  expect(answers).toMatchObject([{ committed: 1 }, { committed: 2 }, { committed: 3 }]);
-  expect(await site.values('pot-pressure')).toEqual([80, 100]);
-  expect(await site.journal('quarantine')).toMatchObject([{ what: 'entry batch', held: expect.stringContaining('"value":90') }]);
-  expect(site.writer.isRecording).toBe(true);
-  await site.close();
-});
-
-it('a damaged row of the log does not keep the site from starting: it is passed over, alike at each start', async () => {
-  const file = join(tempDir(), 'record.db');
-  const first = await open(file);
-  await first.writer.act(startShift('one'));
-  const seq = first.writer.state.seq;
-  await first.writer.take(batch([reading(1, 'breathing-air-co', 15)]));
-  await first.store.close();
-  const { database, store } = openSqliteStore(file);
-  database.prepare("UPDATE log SET body = '{\"act' WHERE seq = ?").run(seq);
-  database.prepare('DELETE FROM snapshot').run();
-  await store.close();
-  for (let start = 0; start < 2; start += 1) {
     const again = await open(file);
     expect(again.standing()).toEqual(expect.arrayContaining(['co-high', 'not-judged']));
-    expect(await again.values('breathing-air-co')).toEqual([15]);
-    await again.store.close();
-  }
+    expect(again.writer.state.shifts).toHaveLength(1);
+    await again.close();
+  });
+
+  it('a batch that no disk would take is kept in quarantine, acknowledged, and does not take others of its commit with it', async () => {
+    const site = await open(join(tempDir(), 'record.db'));
+    const broken = { ...reading(2, 'pot-pressure', 90), quality: null as unknown as 'good' };
+    const answers = await Promise.all([site.writer.take(batch([reading(1, 'pot-pressure', 80)])), site.writer.take(batch([broken])), site.writer.take(batch([reading(3, 'pot-pressure', 100)]))]);
+    expect(answers).toMatchObject([{ committed: 1 }, { committed: 2 }, { committed: 3 }]);
+    expect(await site.values('pot-pressure')).toEqual([80, 100]);
+    expect(await site.journal('quarantine')).toMatchObject([{ what: 'entry batch', held: expect.stringContaining('"value":90') }]);
+    expect(site.writer.isRecording).toBe(true);
+    await site.close();
+  });
+
+  it('a damaged row of the log does not keep the site from starting: it is passed over, alike at each start', async () => {
+    const file = join(tempDir(), 'record.db');
+    const first = await open(file);
+    await first.writer.act(startShift('one'));
+    const seq = first.writer.state.seq;
+    await first.writer.take(batch([reading(1, 'breathing-air-co', 15)]));
+    await first.store.close();
+    const { sql, store } = await openStoreAt(kind, file);
+    await sql.run("UPDATE log SET body = '{\"act' WHERE seq = ?", seq);
+    await sql.run('DELETE FROM snapshot');
+    await store.close();
+    for (let start = 0; start < 2; start += 1) {
+      const again = await open(file);
+      expect(again.standing()).toEqual(expect.arrayContaining(['co-high', 'not-judged']));
+      expect(await again.values('breathing-air-co')).toEqual([15]);
+      await again.store.close();
+    }
+  });
 });

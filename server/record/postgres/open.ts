@@ -48,6 +48,7 @@ export async function openPostgresStore(url: string, onDamage: OnDamage, onLost:
     newest: 'SELECT max(at_ms) AS newest FROM log',
     saysWord: SAYS_WORD,
     commit: (unit, rest) => writer.commit(unit, rest),
+    tidy: (nowMs) => partitions.dropEmptied(nowMs),
     close: async () => {
       await beats.close();
       await sql.close();

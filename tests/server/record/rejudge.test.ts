@@ -4,11 +4,11 @@ import { SettableClock } from '../../../host/clock.ts';
 import type { SequencedReading } from '../../../domain/wire/uplink.ts';
 import { SiteWriter } from '../../../server/intake/site-writer.ts';
 import { rejudgeShift } from '../../../server/record/rejudge.ts';
-import { openSqliteStore } from '../../../server/record/sqlite-store.ts';
 import type { Store } from '../../../server/record/store.ts';
 import { QUIET } from '../../support/quiet.ts';
 import { batch, NOW } from '../../support/server.ts';
 import { testSite } from '../../support/site.ts';
+import { openStoreAt, STORES } from '../../support/stores.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 
 const SECOND = 1000;
@@ -41,9 +41,9 @@ async function record(store: Store): Promise<{ writer: SiteWriter; clock: Settab
 
 const told = (alarms: readonly { name: string; raisedAtMs: number }[], name: string): number[] => alarms.filter((alarm) => alarm.name === name).map(({ raisedAtMs }) => (raisedAtMs - NOW) / SECOND);
 
-describe('re-judging', () => {
+describe.each(STORES)('re-judging over %s', (kind) => {
   it('without a change comes to what the journal tells; with one, to what would have been; packed or not, snapshot or not', async () => {
-    const { store, database } = openSqliteStore(join(tempDir(), 'record.db'));
+    const { store, sql } = await openStoreAt(kind, join(tempDir(), 'record.db'));
     const { writer, clock, shift: id } = await record(store);
     const shift = (await store.shift(id))?.shift;
     if (!shift) throw new Error('no shift');
@@ -62,10 +62,10 @@ describe('re-judging', () => {
     expect(told(slower.after.alarms, 'co-high')).toEqual([7060]);
 
     while (await store.packNext('pier-9'));
-    expect(database.prepare('SELECT count(*) AS n FROM pack').get()).toMatchObject({ n: 2 });
+    expect(await sql.get('SELECT count(*) AS n FROM pack')).toMatchObject({ n: 2 });
     expect(await rejudgeShift(store, 'pier-9', shift, { 'co-high': { limit: 12 } }, clock.nowMs())).toEqual(higher);
     // A record of before such states were kept, or of another version.
-    database.exec('DELETE FROM shift_start');
+    await sql.run('DELETE FROM shift_start');
     const cold = await rejudgeShift(store, 'pier-9', shift, { 'co-high': { limit: 12 } }, clock.nowMs());
     expect(told(cold.before.alarms, 'co-high')).toEqual([3000, 7000, 9000]);
     expect(told(cold.after.alarms, 'co-high')).toEqual([3000, 7000]);
