@@ -40,7 +40,7 @@ export function TopBar({ site, sites, onSite, onSignOut }: TopBarProps) {
           (site?.name ?? words.product)
         )}
       </h1>
-      <LinkLine link={link} />
+      <LinkLine link={site ? link : null} />
       {site && clockMs !== null ? (
         <p className="bar__clock" data-testid="clock" data-running={isLive(link)}>
           <time dateTime={new Date(clockMs).toISOString()}>{formatClock(clockMs, site.zone, true)}</time> {zoneAbbreviation(clockMs, site.zone)}

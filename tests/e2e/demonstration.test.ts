@@ -22,6 +22,8 @@ it.each(['desktop', 'phone'] as const)('at %s size, one tap in the first run ope
   await page.getByLabel('Password').fill(PASSWORD);
   await page.getByRole('button', { name: 'Make administrator' }).click();
   await page.getByTestId('open-demonstration').scrollIntoViewIfNeeded();
+  // Nothing is listened to yet.
+  expect(await page.getByTestId('link-state').textContent()).toBe('');
   await picture(page, `demonstration-offered-${size}`);
 
   const [tab] = await Promise.all([context.waitForEvent('page'), page.getByTestId('open-demonstration').click()]);

@@ -60,6 +60,7 @@ async function supervisor(person: Person, rig: string): Promise<{ ended: string;
   await page.getByTestId(`profile-${rig}`).waitFor();
   await person.look('watch');
   await person.tapEither(`tend-${rig}`, 'door-rig');
+  await page.getByTestId('rig-page').waitFor();
   await person.look('at-the-rig');
   await person.tap('this-shift');
   await page.getByTestId('shift-one').and(page.locator('[data-state=open]')).waitFor();
