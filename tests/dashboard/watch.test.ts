@@ -145,10 +145,13 @@ it('the first view stands soon after asking, with a cold cache', async () => {
   for (let run = 0; run < 3; run += 1) {
     const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, serviceWorkers: 'block' });
     const page = await context.newPage();
-    const asked = performance.now();
+    // By the page's own clock, from the address to the frame with the first figure: starting a browser's tab is no part of ours.
+    await page.addInitScript(`window.firstFigureMs = new Promise((resolve) => {
+      const look = () => /\\d/.test(document.querySelector('[data-testid="rig-a-co-value"]')?.textContent ?? '') ? requestAnimationFrame(() => setTimeout(() => resolve(performance.now()))) : requestAnimationFrame(look);
+      look();
+    })`);
     await page.goto(server.url, { waitUntil: 'commit' });
-    await page.getByTestId('rig-a-co-value').filter({ hasText: /\d/ }).waitFor();
-    times.push(performance.now() - asked);
+    times.push(await page.evaluate<number>('window.firstFigureMs'));
     await context.close();
   }
   measured['first view with a cold cache, best of three, ms'] = Math.min(...times);
