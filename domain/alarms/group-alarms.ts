@@ -34,9 +34,17 @@ export function groupAlarms(standing: readonly StandingAlarm[], rigsOf: (compres
     const follows = (alarm: StandingAlarm): boolean => alarm.rule.consequenceOf === cause.rule.name && rigs.includes(alarm.owner) && alarm.raisedAtMs >= cause.raisedAtMs - TOGETHER_MS;
     place(places, cause, byTime.filter((alarm) => alarm === cause || (isFree(alarm) && follows(alarm))));
   }
-  for (const first of byTime) {
-    if (!isFree(first)) continue;
-    place(places, first, byTime.filter((alarm) => isFree(alarm) && alarm.owner === first.owner && alarm.raisedAtMs >= first.raisedAtMs && alarm.raisedAtMs <= first.raisedAtMs + TOGETHER_MS));
+  const byOwner = new Map<string, StandingAlarm[]>();
+  for (const alarm of byTime) {
+    const known = byOwner.get(alarm.owner);
+    if (known) known.push(alarm);
+    else byOwner.set(alarm.owner, [alarm]);
+  }
+  for (const ofOwner of byOwner.values()) {
+    for (const first of ofOwner) {
+      if (!isFree(first)) continue;
+      place(places, first, ofOwner.filter((alarm) => isFree(alarm) && alarm.raisedAtMs >= first.raisedAtMs && alarm.raisedAtMs <= first.raisedAtMs + TOGETHER_MS));
+    }
   }
   return places;
 }

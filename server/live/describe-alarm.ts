@@ -67,7 +67,7 @@ export function standingAlarms(state: SiteEvaluator): LiveAlarm[] {
   const called = held.flatMap(({ bound, track }) => (track.occurrence && !SET_ASIDE.includes(track.occurrence.state) ? [{ id: track.occurrence.id, rule: bound.rule, owner: bound.owner, raisedAtMs: track.occurrence.raisedAtMs }] : []));
   const places = groupAlarms(called, (compressor) => state.topology?.owners.get(compressor)?.serves ?? []);
   const described = held.map((alarm) => describeAlarm(state, alarm, places.get(alarm.track.occurrence?.id ?? ''))).filter((alarm) => alarm !== null);
-  return described.toSorted((a, b) => compare(keysOf(a), keysOf(b)));
+  return described.map((alarm) => ({ alarm, keys: keysOf(alarm) })).sort((a, b) => compare(a.keys, b.keys)).map(({ alarm }) => alarm);
 }
 
 function keysOf(alarm: LiveAlarm): number[] {
