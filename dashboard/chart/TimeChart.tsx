@@ -58,19 +58,19 @@ export function TimeChart({ plan, data, moment, label }: TimeChartProps) {
 /** Null while it is on its way. */
 function useChartLibrary(): ChartLibrary | 'missing' | null {
   // In an object of its own: a state that is a function would be called.
-  const [held, setHeld] = useState<{ readonly library: ChartLibrary | 'missing' | null }>(() => ({ library: chartLibrary() }));
+  const [held, setHeld] = useState<{ readonly charts: ChartLibrary | 'missing' | null }>(() => ({ charts: chartLibrary() }));
   useEffect(() => {
-    if (held.library !== null) return undefined;
+    if (held.charts !== null) return undefined;
     let isPast = false;
-    const hold = (library: ChartLibrary | 'missing'): void => void (isPast || setHeld({ library }));
+    const hold = (charts: ChartLibrary | 'missing'): void => void (isPast || setHeld({ charts }));
     // In a task of its own: what stands there already is painted first.
     const timer = setTimeout(() => void fetchChartLibrary().then(hold, () => hold('missing')));
     return () => {
       isPast = true;
       clearTimeout(timer);
     };
-  }, [held.library]);
-  return held.library;
+  }, [held.charts]);
+  return held.charts;
 }
 
 /** A canvas knows no custom properties: the theme's are read where it is made. */

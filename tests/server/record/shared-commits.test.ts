@@ -30,6 +30,8 @@ describe('commits of several sites', () => {
   it('that come together share a transaction, in the order in which they came', async () => {
     await keep('pier-9');
     await keep('quay-2');
+    // At rest: the first of them must wait for the others to come.
+    await new Promise((resolve) => setImmediate(resolve));
     begun = 0;
     await Promise.all(['a', 'b', 'c', 'd'].map(keep));
     expect(kept()).toEqual(['pier-9', 'quay-2', 'a', 'b', 'c', 'd']);
