@@ -20,6 +20,11 @@ export interface AlarmTrack {
 
 export const CLEAR: AlarmTrack = { process: 'clear', dueAtMs: null, frozenMs: null, occurrence: null, suppressed: null, shelved: null, outOfService: null };
 
+/** Nothing stands, runs or is set aside: as if nothing had ever been. */
+export function isAtRest({ process, dueAtMs, frozenMs, occurrence, suppressed, shelved, outOfService }: AlarmTrack): boolean {
+  return process === 'clear' && dueAtMs === null && frozenMs === null && occurrence === null && suppressed === null && shelved === null && outOfService === null;
+}
+
 /** The part of a rule that the state machine needs. */
 export interface AlarmTiming {
   readonly onDelayMs: number;

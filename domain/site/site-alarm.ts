@@ -1,4 +1,4 @@
-import { type AlarmTrack, CLEAR } from '../alarms/alarm-step.ts';
+import { type AlarmTrack, CLEAR, isAtRest } from '../alarms/alarm-step.ts';
 import type { BoundRule } from '../alarms/bind-rules.ts';
 import type { OwnerView } from './owner-view.ts';
 import type { PointState } from './point-state.ts';
@@ -33,7 +33,8 @@ export function openAlarm(bound: BoundRule, view: OwnerView, watched: PointState
 
 /** Undefined for an alarm of which nothing need be held. */
 export function saveAlarm({ track, memory, value, againAtMs, watched }: SiteAlarm): SavedAlarm | undefined {
-  if (watched) return track === CLEAR ? undefined : { track };
-  if (track === CLEAR && memory === undefined && againAtMs === null) return undefined;
+  const isUntouched = isAtRest(track);
+  if (watched) return isUntouched ? undefined : { track };
+  if (isUntouched && memory === undefined && againAtMs === null) return undefined;
   return { track, memory, value, againAtMs };
 }

@@ -72,16 +72,17 @@ export class SiteAlarms {
     }
   }
 
-  /** Gives an owner those of its state rules whose points are all fitted by now. */
-  watchStates(owner: Owner, view: OwnerView): void {
+  /** Gives an owner those of its state rules whose points are all fitted by now. `isNew`: not as they were saved, whose timers came along. */
+  watchStates(owner: Owner, view: OwnerView, isNew = true): void {
     for (const bound of bindStateRules(ALARM_TABLE, owner, (id) => isFitted(view, id), this.#overrides)) {
       const alarm = this.#add(bound, view, null);
       if (!alarm || bound.rule.condition.kind !== 'state') continue;
       const { prompt } = bound.rule.condition;
       const seers = owner.kind === 'compressor' ? [...owner.sees, ...owner.serves] : owner.sees;
       // What was told before the alarm was there has to be looked at once.
-      if (prompt === 'told') this.#timers.setIfSooner(`look ${bound.key}`, 0);
-      else if (prompt.length === 0) insert(this.#tested, owner.id, alarm);
+      if (prompt === 'told') {
+        if (isNew) this.#timers.setIfSooner(`look ${bound.key}`, 0);
+      } else if (prompt.length === 0) insert(this.#tested, owner.id, alarm);
       else for (const id of prompt) for (const seer of seers) insert(this.#byPoint, pointKey(seer, id), alarm);
     }
   }
@@ -193,8 +194,10 @@ export class SiteAlarms {
     return this.#byKey.get(id);
   }
 
+  /** By key: a state that was saved and loaded on the way saves the same as one that was not, though its alarms came in another order. */
   save(): [string, SavedAlarm][] {
-    return [...this.#byKey].flatMap(([key, alarm]): [string, SavedAlarm][] => ((saved) => (saved ? [[key, saved]] : []))(saveAlarm(alarm)));
+    const saved = [...this.#byKey].flatMap(([key, alarm]): [string, SavedAlarm][] => ((one) => (one ? [[key, one]] : []))(saveAlarm(alarm)));
+    return saved.sort(([a], [b]) => (a < b ? -1 : 1));
   }
 }
 

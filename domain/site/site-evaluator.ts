@@ -68,7 +68,7 @@ export class SiteEvaluator {
     evaluator.#points = new SitePoints(loadPoints(snapshot));
     evaluator.#situations = new SiteSituations(snapshot.situations);
     evaluator.#annunciation = new Annunciation(snapshot.annunciation);
-    if (snapshot.config) evaluator.#adopt(snapshot.config, snapshot.configVersion, new Map(snapshot.alarms));
+    if (snapshot.config) evaluator.#adopt(snapshot.config, snapshot.configVersion, new Map(snapshot.alarms), false);
     return evaluator;
   }
 
@@ -337,7 +337,7 @@ export class SiteEvaluator {
   }
 
   /** Lays the site out anew; points and alarm tracks that still have an owner stay as they are. */
-  #adopt(config: SiteConfig, version: string | null, saved: ReadonlyMap<string, SavedAlarm>): void {
+  #adopt(config: SiteConfig, version: string | null, saved: ReadonlyMap<string, SavedAlarm>, isNew = true): void {
     this.#config = config;
     this.#configVersion = version;
     this.#topology = withShifts(layOut(config), this.#shifts);
@@ -357,7 +357,7 @@ export class SiteEvaluator {
         else if (owner) this.#appear(owner, point, source.everyMs, this.#atMs);
       }
     }
-    for (const owner of this.#topology.owners.values()) this.#alarms.watchStates(owner, this.#views.of(owner));
+    for (const owner of this.#topology.owners.values()) this.#alarms.watchStates(owner, this.#views.of(owner), isNew);
   }
 
   #act(action: Action, effects: EffectsCollector): void {

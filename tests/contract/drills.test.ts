@@ -62,7 +62,7 @@ it('a trainer plays a scenario on a training site, and everything that comes of 
   await until(async () => (standing = (await ask('GET', '/api/alarms')).body.items).some(({ name }: { name: string }) => name === 'supply-pressure-low'), 'the trip to be seen on the training rigs', 40_000);
   expect(new Set(standing.map(({ drill }) => drill))).toEqual(new Set([true]));
   expect(standing.map(({ owner }) => owner)).toContain('left');
-  await until(() => beacons.some(({ state, drill }) => state === 'critical' && drill === true), 'the beacon to say that it is a drill', 10_000);
+  await until(() => beacons.some(({ state, drill }) => state === 'critical' && drill === true), 'the beacon to say that it is a drill');
 
   const ended = await ask('DELETE', '/api/sites/school/drills');
   expect(ended.body.running).toBeNull();

@@ -51,7 +51,7 @@ it('counts revisions without a gap, sends an alarm at once and points soon after
 it('says every second that it lives, and gives a new snapshot when asked', async () => {
   const server = await testServer();
   const page = await openPage(server);
-  await until(() => page.updates.length >= 2, 'two heartbeats', 3_000);
+  await until(() => page.updates.length >= 2, 'two heartbeats');
   page.socket.emit('resync');
   await until(() => page.snapshots.length === 2, 'the second snapshot');
   expect(page.snapshots[1]?.revision).toBeGreaterThanOrEqual(page.snapshots[0]?.revision ?? 0);
@@ -67,6 +67,6 @@ it('lets a page come back by itself after the server was started anew, under a n
   // «transport close» is what lets the client come back; «io server disconnect» would keep it away for good.
   expect(await disconnected).toBe('transport close');
   await testServer(first.dataDir, first.clock, port);
-  await until(() => page.snapshots.length === 2, 'the snapshot of the new server', 8_000);
+  await until(() => page.snapshots.length === 2, 'the snapshot of the new server');
   expect(page.snapshots[1]?.boot).not.toBe(page.snapshots[0]?.boot);
 });

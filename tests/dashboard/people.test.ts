@@ -172,7 +172,7 @@ describe('oneself', () => {
     expect(push.taken[0]?.payload).toMatchObject({ kind: 'test' });
     expect(mail.taken[0]?.to).toBe('olga@example.test');
     await server.send({ 'breathing-air-co': 15 });
-    await until(() => push.taken.length > 1 && mail.taken.length > 1, 'the alarm', 10_000);
+    await until(() => push.taken.length > 1 && mail.taken.length > 1, 'the alarm');
     await page.reload();
     await page.getByTestId('notices').getByText('handed over').nth(1).waitFor();
     await shoot(page, 'people-told');

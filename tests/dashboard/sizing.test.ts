@@ -125,7 +125,7 @@ describe('the screen', () => {
     await own.close();
     const before = await page.getByTestId('row-air').innerText();
     await page.getByTestId('field-nozzleBore').fill('5/8in');
-    await page.waitForFunction(`document.querySelector('[data-testid="row-air"]').innerText !== ${JSON.stringify(before)}`);
+    await expect.poll(() => page.getByTestId('row-air').innerText()).not.toBe(before);
     await page.close();
   }, 60_000);
 });

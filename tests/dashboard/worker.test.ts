@@ -80,7 +80,8 @@ async function workerOf(context: BrowserContext): Promise<Worker> {
 }
 
 async function deliverer(context: BrowserContext, page: Page, url: string): Promise<(data: string) => Promise<void>> {
-  await page.evaluate('navigator.serviceWorker.ready.then(() => undefined)');
+  // Ready may still be at its activation, and Chromium's tools drop a push for one that is.
+  await until(() => page.evaluate<boolean>("navigator.serviceWorker.ready.then(({ active }) => active?.state === 'activated')"), 'the worker to be active');
   const session: CDPSession = await context.newCDPSession(page);
   const registrations: { registrationId: string; scopeURL: string }[] = [];
   session.on('ServiceWorker.workerRegistrationUpdated', (event) => registrations.push(...event.registrations));
@@ -94,10 +95,10 @@ async function deliverer(context: BrowserContext, page: Page, url: string): Prom
 async function alarmed(role?: string): Promise<Phone & { alarm: string }> {
   const held = await phone(role);
   await held.server.send({ 'breathing-air-co': 15 });
-  await until(() => held.push.taken.length > 0, 'the push', 10_000);
+  await until(() => held.push.taken.length > 0, 'the push');
   const { payload } = held.push.taken[0] ?? {};
   await held.deliver(JSON.stringify(payload));
-  await until(async () => (await held.shown()).length > 0, 'the notification', 10_000);
+  await until(async () => (await held.shown()).length > 0, 'the notification');
   return { ...held, alarm: payload?.alarm ?? '' };
 }
 
@@ -112,7 +113,7 @@ describe('an alarm on the phone', () => {
     expect(notice).toMatchObject({ actions: ['I have it'], requireInteraction: true });
     expect(stateOf(held)).toBe('unacknowledged');
     await held.tap('acknowledge');
-    await until(async () => (await held.shown())[0]?.title === 'You have it: Carbon monoxide high in the breathing air', 'word that it is taken', 10_000);
+    await until(async () => (await held.shown())[0]?.title === 'You have it: Carbon monoxide high in the breathing air', 'word that it is taken');
     expect(stateOf(held)).toBe('acknowledged');
     expect((await held.server.server.accounts.trail.find({ what: 'acknowledge', sites: null, limit: 1 }))[0]).toMatchObject({ by: 'the safety-officer', new: { atRig: false } });
     expect((await held.shown())[0]?.actions).toEqual([]);
@@ -122,10 +123,10 @@ describe('an alarm on the phone', () => {
   it('speaks Spanish around a message in Spanish', async () => {
     const held = await alarmed();
     await held.deliver(JSON.stringify({ ...held.push.taken[0]?.payload, id: 'other', title: 'Boquilla gastada', language: 'es' }));
-    await until(async () => (await held.shown())[0]?.title === 'Crítica: Boquilla gastada', 'the message', 10_000);
+    await until(async () => (await held.shown())[0]?.title === 'Crítica: Boquilla gastada', 'the message');
     expect((await held.shown())[0]?.actions).toEqual(['Yo me encargo']);
     await held.tap('acknowledge');
-    await until(async () => (await held.shown())[0]?.title === 'Usted se encarga: Boquilla gastada', 'word that it is taken', 10_000);
+    await until(async () => (await held.shown())[0]?.title === 'Usted se encarga: Boquilla gastada', 'word that it is taken');
   }, 60_000);
 
   it('opens the alarm in the page that is there, where one tap takes it', async () => {
@@ -134,7 +135,7 @@ describe('an alarm on the phone', () => {
     await held.page.getByTestId(`card-${held.alarm}`).waitFor();
     expect(new URL(held.page.url()).hash).toBe(`#/alarms?alarm=${encodeURIComponent(held.alarm)}`);
     await held.page.getByTestId('alarm-list').getByRole('button', { name: 'I have it' }).click();
-    await until(() => stateOf(held) === 'acknowledged', 'the acknowledgement', 10_000);
+    await until(() => stateOf(held) === 'acknowledged', 'the acknowledgement');
   }, 60_000);
 
   it('says so where nobody is signed in any more, and can be tried again', async () => {
@@ -142,7 +143,7 @@ describe('an alarm on the phone', () => {
     const { accounts } = held.server.server;
     for (const { id } of await accounts.sessions.list('the safety-officer')) await accounts.sessions.end(id, { by: 'test', role: '', address: 'test' });
     await held.tap('acknowledge');
-    await until(async () => (await held.shown())[0]?.title === 'Not acknowledged', 'word that it is not', 10_000);
+    await until(async () => (await held.shown())[0]?.title === 'Not acknowledged', 'word that it is not');
     expect((await held.shown())[0]).toMatchObject({ actions: ['I have it'], body: expect.stringContaining('You are not signed in on this device') as string });
     expect(stateOf(held)).toBe('unacknowledged');
   }, 60_000);
@@ -151,7 +152,7 @@ describe('an alarm on the phone', () => {
     const held = await alarmed();
     await held.deliver(JSON.stringify(held.push.taken[0]?.payload));
     await held.deliver('not json');
-    await until(async () => (await held.shown()).length === 2, 'both', 10_000);
+    await until(async () => (await held.shown()).length === 2, 'both');
     expect((await held.shown()).map(({ title }) => title).toSorted()).toEqual(['Critical: Carbon monoxide high in the breathing air', 'Something was reported']);
   }, 60_000);
 });

@@ -19,7 +19,7 @@ describe('#10 #11 a full disk', () => {
     const sender = new Sender();
     await sender.connect(potside.ready.mqtt);
     sender.send(200);
-    await until(() => sender.acknowledged.size === 200, 'the first acknowledgements', 10_000);
+    await until(() => sender.acknowledged.size === 200, 'the first acknowledgements');
     fill(join(disk, 'filler'));
     for (let burst = 0; burst < 40; burst += 1) sender.send(50);
     const isReady = async (): Promise<boolean> => (await fetch(`${potside.ready.url}/api/ready`)).ok;
@@ -91,7 +91,7 @@ it('#13 a record locked by another program for a second is waited for, and nothi
   const sender = new Sender();
   await sender.connect(potside.ready.mqtt);
   sender.send(50);
-  await until(() => sender.acknowledged.size === 50, 'the first acknowledgements', 10_000);
+  await until(() => sender.acknowledged.size === 50, 'the first acknowledgements');
   const other = openSqlite(join(site.dataDir, 'record.db'));
   other.exec('BEGIN IMMEDIATE');
   sender.send(100);
@@ -112,7 +112,7 @@ describe('#7 the power goes', () => {
       const potside = await site.start();
       await sender.connect(potside.ready.mqtt);
       sender.send(300);
-      await until(() => sender.acknowledged.size >= 100 + 300 * round, 'some acknowledgements', 10_000);
+      await until(() => sender.acknowledged.size >= 100 + 300 * round, 'some acknowledgements');
       await potside.end('SIGKILL');
       await sender.leave();
       for (const file of ['record.db-wal', 'outbox.db-wal']) tear(join(site.dataDir, file), round);

@@ -54,5 +54,5 @@ it('#71 a session is new at each sign-in, and one that was signed out closes its
   onTestFinished(() => void socket.disconnect());
   await until(() => socket.connected, 'the socket');
   await call('DELETE', '/api/session', { cookie: next });
-  await until(() => !socket.connected, 'the socket to be closed', 10_000);
+  await until(() => !socket.connected, 'the socket to be closed');
 }, 60_000);

@@ -22,7 +22,7 @@ it('#2 an alarm survives kill -9: it stands with the same id and start, and the 
   const first = await start();
   const before = await signIn(first.ready.url);
   mosquittoPub(first.mqttPort, CO, '12.5');
-  await until(async () => (await before.get('/api/alarms')).items.length > 0, 'the alarm', 1_000);
+  await until(async () => (await before.get('/api/alarms')).items.length > 0, 'the alarm');
   const [alarm] = (await before.get('/api/alarms')).items;
   expect(alarm).toMatchObject({ name: 'co-high', priority: 'critical', state: 'unacknowledged', value: 12.5 });
   await first.end('SIGKILL');
@@ -61,7 +61,7 @@ it('#1 #2 loses nothing it acknowledged and stores nothing twice, killed at rand
   expect(acknowledged.size).toBeGreaterThan(300);
 
   const last = await start();
-  await until(async () => ((await (await fetch(`${last.ready.url}/api/ready`)).json()) as any).gateway.waiting === 0, 'the outbox to empty', 10_000);
+  await until(async () => ((await (await fetch(`${last.ready.url}/api/ready`)).json()) as any).gateway.waiting === 0, 'the outbox to empty');
   await last.end('SIGTERM');
   const stored = await storedValues(last);
   expect([...acknowledged].filter((number) => !stored.has(number))).toEqual([]);

@@ -94,7 +94,7 @@ describe('#22 #24 the line to the sensors', () => {
     const client = await signIn(potside.ready.url);
     const raised = (await client.get('/api/journal?limit=200')).items.filter(({ kind }: any) => kind === 'alarm').map(({ detail }: any) => `${detail.name} ${detail.point}`);
     expect(raised.filter((name: string) => name === 'sensor-lost pot-pressure')).toEqual([]);
-    await until(() => drained(potside.ready.url), 'the outbox to empty', 10_000);
+    await until(() => drained(potside.ready.url), 'the outbox to empty');
     await potside.end('SIGTERM');
     expect(compare(sender, storedValues(site.dataDir, 'pot-pressure'))).toEqual(NOTHING_WRONG);
   }, 60_000);
@@ -133,7 +133,7 @@ describe('#22 #24 the line to the sensors', () => {
     line.cut('reset');
     await Promise.all(under);
     const page = await signIn(potside.ready.url);
-    await until(() => drained(potside.ready.url), 'the outbox to empty', 10_000);
+    await until(() => drained(potside.ready.url), 'the outbox to empty');
     const raised = (await page.get('/api/journal?limit=300')).items.filter(({ detail }: any) => detail.name === 'co-high' && detail.what === 'raised');
     expect(raised.length).toBeLessThanOrEqual(1);
     await potside.end('SIGTERM');

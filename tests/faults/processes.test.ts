@@ -67,7 +67,7 @@ it('#5 frozen for 15 s and let go: no burst of alarms about silence, and nothing
     sender.send(2);
     sender.say('potside/pier-9/rig-a/breathing-air-co', '2');
   }, 200);
-  await until(() => sender.acknowledged.size >= 10, 'the first acknowledgements', 10_000);
+  await until(() => sender.acknowledged.size >= 10, 'the first acknowledgements');
   potside.child.kill('SIGSTOP');
   await new Promise((resolve) => setTimeout(resolve, 15_000));
   potside.child.kill('SIGCONT');
@@ -79,7 +79,7 @@ it('#5 frozen for 15 s and let go: no burst of alarms about silence, and nothing
   expect(items.filter(({ detail }: any) => detail.what === 'raised' && ['pot-pressure', 'breathing-air-co'].includes(detail.point)).map(({ text }: any) => text)).toEqual([]);
   // On a busy machine there may be other pauses beside ours.
   expect(items.filter(({ kind }: any) => kind === 'unheard').length).toBeGreaterThan(0);
-  await until(async () => (await ask(`${potside.ready.url}/api/ready`)).gateway.waiting === 0, 'the outbox to empty', 10_000);
+  await until(async () => (await ask(`${potside.ready.url}/api/ready`)).gateway.waiting === 0, 'the outbox to empty');
   await potside.end('SIGTERM');
   expect(compare(sender, storedValues(site.dataDir, 'pot-pressure')).lost).toEqual([]);
 }, 60_000);

@@ -79,7 +79,7 @@ describe('#30 the server’s clock is set', () => {
     const sender = new Sender();
     await sender.connect(potside.ready.mqtt);
     sender.send(20);
-    await until(() => sender.acknowledged.size === 20, 'the acknowledgements', 10_000);
+    await until(() => sender.acknowledged.size === 20, 'the acknowledgements');
     const client = await signIn(potside.ready.url);
     const nowMs = async (): Promise<number> => Date.parse((await client.get('/api/ready')).at ?? new Date().toISOString());
     const before = await nowMs();

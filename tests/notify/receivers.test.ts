@@ -52,7 +52,7 @@ describe('an alarm on its way to people', () => {
     const push = await pushService(tls, () => key);
     expect((await server.call('POST', '/api/push-subscriptions', { cookie, body: push.subscription() })).status).toBe(201);
     await server.send({ 'breathing-air-co': 15 });
-    await until(() => push.taken.length > 0 && mail.taken.length > 0 && hook.taken.length > 0, 'all three', 10_000);
+    await until(() => push.taken.length > 0 && mail.taken.length > 0 && hook.taken.length > 0, 'all three');
     const { items } = (await (await server.call('GET', '/api/alarms', { cookie })).json()) as { items: { id: string; title: string }[] };
     const alarm = items[0]?.id;
     expect(push.taken[0]).toMatchObject({ payload: { kind: 'alarm', title: items[0]?.title, alarm }, ttl: '3600', urgency: 'high' });
@@ -76,7 +76,7 @@ describe('an alarm on its way to people', () => {
     const push = await pushService(tls, () => key);
     await server.call('POST', '/api/push-subscriptions', { cookie, body: push.subscription() });
     await server.send({ 'breathing-air-co': 15 });
-    await until(() => push.taken.length > 0 && mail.taken.length > 0, 'both', 10_000);
+    await until(() => push.taken.length > 0 && mail.taken.length > 0, 'both');
     expect(push.taken[0]?.payload).toMatchObject({ language: 'es', title: 'Monóxido de carbono alto en el aire respirable', lines: [expect.stringMatching(/^rig-a, .*: 15 ppm, límite 10$/), expect.stringMatching(/^Primero: Haga señas al chorreador\./), 'Plazo: enseguida'] });
     // Quoted-printable, RFC 2045 and 2047.
     const raw = Buffer.from((mail.taken[0]?.raw ?? '').replaceAll(/=([0-9A-F]{2})/g, (_all, hex: string) => String.fromCharCode(Number.parseInt(hex, 16))), 'latin1').toString();
@@ -159,10 +159,10 @@ describe('the seal of a shift', () => {
     const officer = await person(server, 'safety-officer', 'olga@example.test');
     await person(server, 'manager', 'max@example.test');
     const { id, seal } = await sealed(server, supervisor, officer);
-    await until(() => mail.taken.length === 2 && hook.taken.length === 1, 'both mails and the first posting', 10_000);
+    await until(() => mail.taken.length === 2 && hook.taken.length === 1, 'both mails and the first posting');
     server.clock.set(server.clock.nowMs() + 3_000);
     const notices = async (): Promise<{ kind: string; endedWhy: string | null }[]> => ((await (await server.call('GET', '/api/notices', { cookie: supervisor })).json()) as { items: { kind: string; endedWhy: string | null }[] }).items.filter(({ kind }) => kind === 'seal');
-    await until(async () => (await notices())[0]?.endedWhy !== null, 'its end', 10_000);
+    await until(async () => (await notices())[0]?.endedWhy !== null, 'its end');
     expect(mail.taken.map(({ to }) => to).toSorted()).toEqual(['max@example.test', 'olga@example.test']);
     const raw = mail.taken[0]?.raw ?? '';
     expect(raw).toMatch(new RegExp(`Subject: Shift ${id} sealed`));

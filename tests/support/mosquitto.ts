@@ -25,7 +25,7 @@ export async function startMosquitto(dir: string, more: string): Promise<Mosquit
       const socket = createConnection({ port, host: '127.0.0.1' }, () => (socket.destroy(), resolve(true)));
       socket.on('error', () => resolve(false));
     });
-  await until(isUp, 'Mosquitto to listen', 10_000);
+  await until(isUp, 'Mosquitto to listen');
   return {
     port,
     kill: async () => {
@@ -35,7 +35,7 @@ export async function startMosquitto(dir: string, more: string): Promise<Mosquit
     },
     start: async () => {
       child = spawn('mosquitto', ['-c', file], { stdio: 'ignore' });
-      await until(isUp, 'Mosquitto to listen again', 10_000);
+      await until(isUp, 'Mosquitto to listen again');
     },
     signal: (signal) => void child.kill(signal),
   };
