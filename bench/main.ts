@@ -5,7 +5,7 @@ import { benchGraph } from './graph.ts';
 import { benchGrowth, benchShifts } from './growth.ts';
 import type { Result } from './measure.ts';
 import { benchSimulation } from './simulation.ts';
-import { benchLatency } from './pipeline/latency.ts';
+import { benchHighestRate, benchLatency } from './pipeline/latency.ts';
 import { benchAcknowledgement, benchThroughput } from './pipeline/throughput.ts';
 import { drawGrowth } from './plot.ts';
 import { benchBytes, benchRejudge, benchShiftTrace, benchTrace } from './record.ts';
@@ -19,7 +19,7 @@ import { benchStart } from './steady/start-bench.ts';
  * (f) memory, (g) start, (n) cost against numbers, (q) taking in, (s) the simulator.
  */
 const BENCHES: readonly (readonly [id: string, run: () => Promise<Result | readonly Result[]>])[] = [
-  ['b', benchGraph], ['b', benchFold], ['s', benchSimulation], ['a', benchLatency], ['q', benchThroughput], ['q', benchAcknowledgement],
+  ['b', benchGraph], ['b', benchFold], ['s', benchSimulation], ['a', benchLatency], ['a', benchHighestRate], ['q', benchThroughput], ['q', benchAcknowledgement],
   ['d', benchBytes], ['d', benchTrace], ['d', benchShiftTrace], ['c', benchRejudge], ['e', benchBrowsers], ['f', benchMemory], ['g', benchStart], ['n', benchGrowth], ['n', benchShifts],
 ];
 const FILE = 'bench/results.json';
