@@ -123,7 +123,7 @@ describe.skipIf(POSTGRES_BIN === null)('two servers with the same site', () => {
     const journal = (await second.call('GET', '/api/journal?limit=200')).items;
     expect(journal.filter(({ kind, detail }: any) => kind === 'alarm' && detail.name === 'co-high' && detail.what === 'raised')).toHaveLength(1);
     expect((await second.call('GET', '/api/rigs/rig-a/trace?points=breathing-air-co')).series[0].max.filter((value: number | null) => value !== null)).toContain(16);
-  }, 60_000);
+  });
 
   it('listen to each other only with what the database tells, and only about a site that they have', async () => {
     const url = await databaseAt('peers');
@@ -139,7 +139,7 @@ describe.skipIf(POSTGRES_BIN === null)('two servers with the same site', () => {
     expect((await say(second, await secretOf(second))).status).toBe(421);
     expect((await say(first, await secretOf(first))).status).toBe(200);
     expect((await say(first, await first.server.accounts.tokens.add('gate', 'gateway'))).status).toBe(401);
-  }, 60_000);
+  });
 
   it('over TLS know each other by the certificate that each told the database, whoever issued it and whatever name is in it', async () => {
     const url = await databaseAt('peers over TLS');
@@ -167,5 +167,5 @@ describe.skipIf(POSTGRES_BIN === null)('two servers with the same site', () => {
     let said = '';
     await until(() => deliver(2).then(() => false, (error: Error) => (said = error.message).includes(`could not be reached at https://127.0.0.1:${port}`)), 'the stranger to be refused');
     expect([said, heard]).toEqual([expect.stringMatching(/certificate|issuer/), '']);
-  }, 60_000);
+  });
 });
