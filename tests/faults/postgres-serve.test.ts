@@ -61,7 +61,7 @@ describe.skipIf(POSTGRES_BIN === null)('`potside serve` over a PostgreSQL that f
     const before = sender.acknowledged.size;
     // Sensors are acknowledged all the same: the outbox is on a disk of its own.
     await until(() => sender.acknowledged.size >= before + 100, 'acknowledgements while the database is away');
-    expect(await ask(`${potside.ready.url}/api/ready`)).toMatchObject({ recording: false });
+    expect(await ask(`${potside.ready.url}/api/ready`)).toMatchObject({ ready: false });
     await server.start();
     await until(records, 'recording again', PATIENCE);
     expect(await settle()).toEqual(NOTHING_WRONG);
