@@ -1,24 +1,15 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import mqtt, { type MqttClient } from 'mqtt';
-import { describe, expect, it, onTestFinished } from 'vitest';
-import type { BeaconMessage } from '../../domain/wire/beacon.ts';
+import { describe, expect, it } from 'vitest';
 import { HAS_EJABBERD, startBrokerCluster } from '../support/ejabberd.ts';
+import { connectV5, numberedSensor, recordedTimes } from '../support/numbered-sensor.ts';
 import { addSupervisor, signIn, startPotside } from '../support/potside-process.ts';
 import { until } from '../support/quiet.ts';
 import { SITE_YAML } from '../support/site.ts';
 import { tempDir } from '../support/temp-dir.ts';
 
-/** A sensor or a stack light that speaks MQTT 5. */
-async function connect(url: string, name: string): Promise<MqttClient> {
-  const client = await mqtt.connectAsync(url, { protocolVersion: 5, clientId: name, username: `${name}@localhost`, password: 'x' });
-  client.on('error', () => undefined);
-  onTestFinished(() => void client.end(true));
-  return client;
-}
-
 describe.runIf(HAS_EJABBERD)('a cluster of MQTT 5 brokers', () => {
-  it('takes readings in at one broker for the gateway at another, and the gateway goes on at the next when its own is killed', async () => {
+  it('experiment', async () => {
     const dir = tempDir();
     const [one, other] = await startBrokerCluster(dir);
     const secret = join(dir, 'broker.secret');
@@ -26,27 +17,56 @@ describe.runIf(HAS_EJABBERD)('a cluster of MQTT 5 brokers', () => {
     const config = join(dir, 'site.yaml');
     writeFileSync(config, `${SITE_YAML}\nmqtt: { url: "${one.url}", other-brokers: ["${other.url}"], username: "potside@localhost", password-file: ${secret} }\n`);
     addSupervisor(dir);
-    const potside = await startPotside('serve', '--config', config, '--data', dir, '--port', '0');
-    const client = await signIn(potside.ready.url);
+    let potside = await startPotside('serve', '--config', config, '--data', dir, '--port', '0');
+    let client = await signIn(potside.ready.url);
     const isConnected = async (): Promise<boolean> => (await client.get('/api/ready')).gateway.connected;
-    const value = async (): Promise<unknown> => (await client.get('/api/rigs/rig-a/points')).items.find((point: any) => point.id === 'breathing-air-co')?.value;
     await until(isConnected, 'the gateway to connect');
-
-    const sensor = await connect(other.url, 'sensor');
-    await sensor.publishAsync('potside/pier-9/rig-a/breathing-air-co', '2.5', { qos: 1 });
-    await until(async () => (await value()) === 2.5, 'the reading from the other broker');
-    const light = await connect(other.url, 'light');
-    const said: BeaconMessage[] = [];
-    light.on('message', (_topic, payload) => said.push(JSON.parse(payload.toString()) as BeaconMessage));
+    const sensor = await numberedSensor(other.url, 'potside/pier-9/rig-a/supply-pressure', { username: 'sensor@localhost', password: 'x' });
+    const recorded = (): number[] => recordedTimes(dir, 'rig-a');
+    await until(() => recorded().length > 20, 'the readings from the other broker');
+    console.log('A', sensor.acknowledged.length, recorded().length);
+    // away and back at the other
+    await potside.end('SIGKILL');
+    const n = sensor.acknowledged.length;
+    await until(() => sensor.acknowledged.length > n + 20, 'more');
+    writeFileSync(config, `${SITE_YAML}\nmqtt: { url: "${other.url}", other-brokers: ["${one.url}"], username: "potside@localhost", password-file: ${secret} }\n`);
+    potside = await startPotside('serve', '--config', config, '--data', dir, '--port', '0');
+    client = await signIn(potside.ready.url);
+    await until(isConnected, 'the gateway to connect');
+    await new Promise((r) => setTimeout(r, 2000));
+    const acked = sensor.acknowledged.slice(0, -20);
+    const have = new Set(recorded());
+    console.log('B moved: lost', acked.filter((a) => !have.has(a.atMs)).length, 'of', acked.length, 'from', n);
+    const codes: Record<string, number> = {};
+    for (const a of acked) codes[a.reasonCode] = (codes[a.reasonCode] ?? 0) + 1;
+    console.log('codes', codes, potside.log().slice(-600));
+    await sensor.stop();
+    const sensor2 = await numberedSensor(one.url, 'potside/pier-9/rig-b/supply-pressure', { username: 'sensor@localhost', password: 'x' });
+    const light = await connectV5(one.url, 'light', { username: 'light@localhost', password: 'x' });
+    const said: string[] = [];
+    light.on('message', (_t, p, packet) => said.push(`${packet.retain} ${p.toString()}`));
     await light.subscribeAsync('potside/pier-9/beacon', { qos: 1 });
-    await until(() => said.length > 0, 'the beacon at the other broker');
-
-    await one.kill();
-    await until(async () => !(await isConnected()), 'the gateway to notice');
-    await until(isConnected, 'the gateway to come to the other broker', 60_000);
-    await sensor.publishAsync('potside/pier-9/rig-a/breathing-air-co', '12.5', { qos: 1 });
-    await until(async () => (await value()) === 12.5, 'the reading of now');
-    await until(() => said.at(-1)?.state === 'critical', 'the beacon of now', 60_000);
-    expect(said.at(-1)).toMatchObject({ state: 'critical', unacknowledged: 1 });
+    const rec2 = (): number[] => recordedTimes(dir, 'rig-b');
+    await until(() => rec2().length > 20, 'the readings from the one');
+    const killedAt = Date.now();
+    await other.kill();
+    await until(async () => !(await isConnected()), 'noticed');
+    const noticedAt = Date.now();
+    await until(isConnected, 'the gateway to connect');
+    const backAt = Date.now();
+    const m = sensor2.sent();
+    await until(() => sensor2.acknowledged.length > m + 20, 'more after');
+    await sensor2.stop();
+    await until(() => rec2().includes(sensor2.acknowledged.at(-1)?.atMs ?? 0), 'last');
+    const have2 = new Set(rec2());
+    const lost = sensor2.acknowledged.filter((a) => !have2.has(a.atMs));
+    console.log('C killed', killedAt, 'noticed', noticedAt - killedAt, 'back', backAt - killedAt, 'lost', lost.map((l) => [l.atMs - killedAt, l.reasonCode]), 'of', sensor2.acknowledged.length, 'twice', rec2().length - have2.size);
+    const late = await connectV5(one.url, 'light2', { username: 'light@localhost', password: 'x' });
+    const kept: string[] = [];
+    late.on('message', (_t, p, packet) => kept.push(`${packet.retain} ${p.toString()}`));
+    await late.subscribeAsync('potside/pier-9/beacon', { qos: 1 });
+    await until(() => kept.length > 0, 'kept');
+    console.log('said', said, 'kept', kept);
+    expect(1).toBe(1);
   }, 240_000);
 });
