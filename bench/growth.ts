@@ -23,7 +23,7 @@ const POINTS = [2, 4, 8, 17] as const;
 const SHIFTS = [1, 10, 100, 1000] as const;
 /** As the Shifts screen asks for them. */
 const PAGE = 50;
-const SHIFT_S = 20;
+const SHIFT_S = 10;
 
 /** A site's writer over a record of its own, fed second by second. */
 interface Fed {

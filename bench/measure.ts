@@ -42,5 +42,7 @@ export function compare(name: string, unit: string, rounds: readonly { readonly 
 }
 
 function median(values: readonly number[]): number {
-  return values.toSorted((a, b) => a - b)[values.length >> 1] ?? Number.NaN;
+  const sorted = values.toSorted((a, b) => a - b);
+  const [below = Number.NaN, above = Number.NaN] = [sorted[(values.length - 1) >> 1], sorted[values.length >> 1]];
+  return (below + above) / 2;
 }

@@ -3,7 +3,7 @@ import { fieldsOf } from './fields-of.ts';
 import { guessForm } from './guess-form.ts';
 import { type Message, sampleOf, type TakenIn } from './take-in.ts';
 
-/** Topics that are told of; of more the ones heard longest ago are forgotten. */
+/** Topics that are told of: of more those heard last. Up to twice as many are kept, so that forgetting is seldom: a look at all of them for each message cost more than all else. */
 const MOST_TOPICS = 500;
 const WINDOW_MS = 10_000;
 /** Enough to guess the form of what is no giant. */
@@ -34,10 +34,10 @@ export class Arriving {
     let heard = this.#topics.get(topic);
     if (!heard) {
       heard = { nth: 0, count: 0, windowFromMs: atMs, inWindow: 0, perMinute: 0, lastAtMs: atMs, payload, bytes: 0, feeds: [], trouble: null };
-      if (this.#topics.size >= MOST_TOPICS) this.#forgetOldest();
       this.#topics.set(topic, heard);
     }
     heard.nth = this.#count += 1;
+    if (this.#topics.size > 2 * MOST_TOPICS) this.#forgetOldest();
     if (atMs - heard.windowFromMs >= WINDOW_MS) {
       heard.perMinute = (heard.inWindow * 60_000) / (atMs - heard.windowFromMs);
       [heard.windowFromMs, heard.inWindow] = [atMs, 0];
@@ -52,9 +52,12 @@ export class Arriving {
   }
 
   #forgetOldest(): void {
-    let [oldest, nth] = ['', Number.POSITIVE_INFINITY];
-    for (const [topic, heard] of this.#topics) if (heard.nth < nth) [oldest, nth] = [topic, heard.nth];
-    this.#topics.delete(oldest);
+    const kept = new Set(this.#latestFirst().map(([topic]) => topic));
+    for (const topic of this.#topics.keys()) if (!kept.has(topic)) this.#topics.delete(topic);
+  }
+
+  #latestFirst(): [string, Heard][] {
+    return [...this.#topics].sort(([, a], [, b]) => b.nth - a.nth).slice(0, MOST_TOPICS);
   }
 
   /** By topic. */
@@ -65,8 +68,7 @@ export class Arriving {
       left -= fields.length;
       return fields;
     };
-    const latestFirst = [...this.#topics].sort(([, a], [, b]) => b.nth - a.nth);
-    const topics = latestFirst.map(([topic, { payload, nth: _nth, windowFromMs: _from, inWindow: _in, ...heard }]) => ({
+    const topics = this.#latestFirst().map(([topic, { payload, nth: _nth, windowFromMs: _from, inWindow: _in, ...heard }]) => ({
       ...heard,
       topic: topic.slice(0, 256),
       perMinute: Math.round(heard.perMinute * 10) / 10,

@@ -1,3 +1,4 @@
+import { X509Certificate } from 'node:crypto';
 import type { SiteConfig } from '../domain/shift/site-config.ts';
 import type { GatewayReport } from '../domain/wire/gateway-report.ts';
 import type { UplinkAck, UplinkBatch } from '../domain/wire/uplink.ts';
@@ -203,7 +204,7 @@ export async function startServer(options: ServerOptions): Promise<PotsideServer
   };
   let stopped: Promise<void> | null = null;
   const url = `http${options.tls ? 's' : ''}://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}`;
-  await shared?.listen(options.advertise ?? url);
+  await shared?.listen(options.advertise ?? url, options.tls ? new X509Certificate(options.tls.cert).toString() : null);
   return {
     url,
     accounts,

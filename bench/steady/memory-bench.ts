@@ -7,7 +7,7 @@ import { siteYaml } from './rigs.ts';
 const RIGS = 200;
 const POINTS = 15;
 /** `BENCH_SOAK_SECONDS` makes it longer: a heap finds its level in minutes. */
-const SOAK_S = Number(process.env['BENCH_SOAK_SECONDS'] ?? 150);
+const SOAK_S = Number(process.env['BENCH_SOAK_SECONDS'] ?? 120);
 const LOOK_EVERY_MS = 1_000;
 
 interface Soaked {

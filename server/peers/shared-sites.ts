@@ -28,7 +28,6 @@ export class SharedSites {
   #standing: ReadonlyMap<string, Standing> = new Map();
   /** For how many looks a site was free and not taken. */
   readonly #left = new Map<string, number>();
-  #address: string | null = null;
   #heardAt = performance.now();
   #timers: NodeJS.Timeout[] = [];
   #beating: Promise<void> | null = null;
@@ -63,10 +62,9 @@ export class SharedSites {
     for (const timer of this.#timers) timer.unref();
   }
 
-  /** Other servers reach this one there. */
-  async listen(address: string): Promise<void> {
-    this.#address = address;
-    await this.#options.leases.beat(address);
+  /** Other servers reach this one there; `certificate`: PEM of the one it shows, null for none of its own. */
+  async listen(address: string, certificate: string | null): Promise<void> {
+    await this.#options.leases.listen(address, certificate);
   }
 
   /** Hands something on to the server that has the site. */
@@ -99,7 +97,7 @@ export class SharedSites {
 
   async #beat(): Promise<void> {
     const { leases } = this.#options;
-    await leases.beat(this.#address);
+    await leases.beat();
     const { servers, sites } = await leases.roll();
     this.#heardAt = performance.now();
     this.#standing = sites;

@@ -200,7 +200,7 @@ describe('fault 74: requests that drip', () => {
     socket.on('data', (chunk) => (answer += chunk.toString()));
     await new Promise((resolve) => void socket.on('close', resolve));
     expect(answer).toMatch(/^HTTP\/1\.1 408 |^$/);
-  }, 60_000);
+  });
 
   it('more connections of one address than a site has screens get nothing', async () => {
     const { server } = await testServer();

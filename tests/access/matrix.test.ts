@@ -54,7 +54,7 @@ describe.each([...ROLES])('%s', (role: Role) => {
       const isRefused = [401, 500].includes(status) || (status === 403 && text.includes('your role does not allow')) || (status === 404 && !/not-there|no gateway that was heard/.test(text));
       expect(isRefused, `${route}: ${status} ${text}`).toBe(!allowed.includes(role));
     }
-  }, 120_000);
+  });
 
   it('finds nothing of a foreign site, on whatever route', async () => {
     const sites = await twoSites();
@@ -69,7 +69,7 @@ describe.each([...ROLES])('%s', (role: Role) => {
       const told = text.replaceAll(foreign.alarm, '').replaceAll(foreign.shift, '').replaceAll(foreign.rig, '').replaceAll(foreign.site, expected.ofSite ? '' : foreign.site);
       expect(told, route).not.toMatch(/hall-2|rig-z|Hall 2/);
     }
-  }, 120_000);
+  });
 });
 
 it('a gateway’s token hands readings of its own site over, and does nothing else', async () => {
@@ -98,7 +98,7 @@ describe.each(['no session', 'a revoked session', 'an expired session', 'a revok
       if (what !== 'a token of another site') expect(status, `${route}: ${text}`).toBe(401);
       else if (expected.ofSite) expect([403, 404], `${route}: ${status} ${text}`).toContain(status);
     }
-  }, 120_000);
+  });
 
   it('opens no socket', async () => {
     const sites = await twoSites();

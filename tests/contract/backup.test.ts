@@ -53,4 +53,4 @@ it('a backup taken while Potside runs gives, restored elsewhere, the same journa
   }
   // Nothing half done is left lying about.
   expect(readdirSync(dir).sort()).toEqual(['again', 'broken.tar.gz', 'data', 'monday.tar.gz', 'site.yaml']);
-}, 120_000);
+});

@@ -50,4 +50,4 @@ it.skipIf(!isThere)('Debian’s OpenSMTPD takes our mail and puts it into the ma
   expect(raw).toMatch(/^Subject: Test: /m);
   expect(raw.replaceAll(/=\r?\n/g, '')).toContain('no substitute for the CO alarm, the deadman or a competent person');
   expect(await channel.send('eve@elsewhere.test', message, 5_000)).toMatchObject({ kind: 'failed', isFinal: true });
-}, 60_000);
+});

@@ -71,7 +71,7 @@ describe('the demonstration beside an empty Potside', () => {
       await until(() => demonstration.look().state !== 'starting', 'the end of it', 60_000);
       expect(demonstration.look()).toEqual({ state: 'failed', why: `port ${port} is already taken: stop the program that holds it, or choose another with --port` });
     }
-  }, 150_000);
+  });
 
   it('is refused where a site is set up', async () => {
     const { call, signIn } = await testServer();

@@ -69,4 +69,4 @@ it('the example configuration: readings over TLS with accounts, a sensor confine
   // Without TLS, and without an account, nobody is there.
   expect(spawnSync('mosquitto_pub', ['-h', '127.0.0.1', '-p', String(port), '-t', 'x', '-m', '1'], { timeout: 10_000 }).status).not.toBe(0);
   expect(spawnSync('mosquitto_pub', ['-h', '127.0.0.1', '-p', String(port), '--cafile', join(dir, 'ca.pem'), '-t', 'x', '-m', '1'], { timeout: 10_000 }).status).not.toBe(0);
-}, 60_000);
+});

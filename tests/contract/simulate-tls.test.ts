@@ -66,4 +66,4 @@ it('publishes over TLS to a broker whose authority it is given, and not at all t
   const untrusted = simulate('--for', '1s');
   expect(untrusted.err).toMatch(/certificate/);
   expect(heard.get('hollin-6/rig-a/line')).toBe(before);
-}, 60_000);
+});

@@ -41,4 +41,4 @@ it('a record made by the running program is checked by the command alone, and a 
   writeFileSync(file, changed);
   expect(runPotside(['verify', file, '--key', fingerprint])).toMatchObject({ code: 1, out: expect.stringMatching(/NOT as it was signed\n {2}shift\.json: /) });
   expect(runPotside(['verify', join(dataDir, 'nope.zip')])).toMatchObject({ code: 2, err: expect.stringMatching(/can't read/) });
-}, 120_000);
+});

@@ -42,4 +42,4 @@ it('answers all that Watch asks for its short traces, and tells every page of a 
   // While air flows: later losses are told against those of this moment.
   expect(rig?.needle?.residual).not.toBeNull();
   expect(rig?.line.nozzle?.bore).toBeGreaterThan(0.005);
-}, 120_000);
+});

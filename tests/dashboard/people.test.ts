@@ -28,7 +28,7 @@ let file: string;
 beforeAll(async () => {
   folder = await buildPage();
   browser = await launch();
-}, 60_000);
+});
 afterAll(async () => {
   await browser.close();
 });
@@ -143,7 +143,7 @@ describe('everybody', () => {
     await page.getByRole('button', { name: 'May sign in again' }).waitFor();
     expect(await server.server.accounts.find('ray')).toBeNull();
     await shoot(page, 'people-person');
-  }, 90_000);
+  });
 });
 
 async function cookieOf(name: string): Promise<string> {
@@ -182,7 +182,7 @@ describe('oneself', () => {
     await page.getByRole('button', { name: 'Not there any more' }).click();
     await page.locator('[data-testid=push-state][data-state=off]').waitFor();
     expect((await (await server.call('GET', '/api/push-subscriptions', { cookie: await cookieOf('olga') })).json())).toMatchObject({ items: [] });
-  }, 90_000);
+  });
 
   it('changes the password, sets a second factor with the key that is shown, and ends a session elsewhere', async () => {
     const elsewhere = await cookieOf('olga');
@@ -206,7 +206,7 @@ describe('oneself', () => {
     await page.getByLabel('A new password').fill('heron-ladder-9');
     await page.getByTestId('password-change').click();
     await page.getByText('Changed. Your other sessions have ended.').waitFor();
-  }, 90_000);
+  });
 
   it('sees of the rest what the role allows', async () => {
     const tabsOf = async (name: string): Promise<string[]> => (await openAs(name, 'mine')).getByRole('navigation', { name: 'People and messages' }).getByRole('link').allInnerTexts();
@@ -214,7 +214,7 @@ describe('oneself', () => {
     expect(await tabsOf('dana')).toEqual(['You', 'Messages', 'Ways in']);
     expect(await tabsOf('max')).toEqual(['You', 'Messages', 'Who did what']);
     expect(await tabsOf('ada')).toEqual(['You', 'Messages', 'Everybody', 'Ways in', 'Who did what']);
-  }, 90_000);
+  });
 });
 
 describe('plans and rotas', () => {
@@ -240,7 +240,7 @@ describe('plans and rotas', () => {
     expect(testSite(text).notify?.plans).toMatchObject({ critical: [{ to: [{ kind: 'role', id: 'safety-officer' }, { kind: 'role', id: 'supervisor' }] }, { afterMs: 30_000 }], high: [{ afterMs: 0, to: [{ kind: 'rota', id: 'on-call' }] }] });
     expect(testSite(text).notify?.rotas['on-call']).toHaveLength(2);
     expect((await server.server.accounts.trail.find({ sites: null, limit: 50, text: 'Dana is at the yard too' })).length).toBeGreaterThan(0);
-  }, 90_000);
+  });
 });
 
 describe('ways in', () => {
@@ -267,7 +267,7 @@ describe('ways in', () => {
     await page.getByRole('button', { name: 'Revoke: hall' }).click();
     await screen.getByTestId('sign-in').waitFor();
     await page.getByTestId('end-session-ada').first().waitFor();
-  }, 90_000);
+  });
 });
 
 describe('who did what', () => {
@@ -283,7 +283,7 @@ describe('who did what', () => {
     expect(readFileSync(await got.path(), 'utf8')).toMatch(/^seq,at,by,role,address,what/);
     await page.getByTestId('trail-verify').click();
     await page.getByTestId('trail-verdict').filter({ hasText: 'Whole:' }).waitFor();
-  }, 90_000);
+  });
 });
 
 describe('every tab', () => {
@@ -300,5 +300,5 @@ describe('every tab', () => {
       await shoot(page, `${size}-people-${tab.replace('/', '-')}`);
     }
     expect(complaints).toEqual([]);
-  }, 120_000);
+  });
 });

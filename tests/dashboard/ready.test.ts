@@ -16,7 +16,7 @@ let folder: string;
 
 beforeAll(async () => {
   [folder, browser] = await Promise.all([buildPage(), launch()]);
-}, 120_000);
+});
 afterAll(async () => {
   await browser.close();
 });
@@ -155,7 +155,7 @@ describe.each(['desk', 'phone'] as const)('Ready at %s size', (size) => {
     expect(await page.evaluate('document.documentElement.scrollWidth - document.documentElement.clientWidth')).toBe(0);
     expect(rig.faults).toEqual([]);
     await page.close();
-  }, 120_000);
+  });
 
   it('goes through shutdown with every gauge at 0, and has targets for a glove', async () => {
     const rig = await Rig.open();
@@ -184,7 +184,7 @@ describe.each(['desk', 'phone'] as const)('Ready at %s size', (size) => {
     await page.getByText('What is wrong? Write it into the note first.').waitFor();
     expect(rig.faults).toEqual([]);
     await page.close();
-  }, 60_000);
+  });
 });
 
 it('without a living server nothing is claimed; who looks on signs nothing', async () => {
@@ -198,7 +198,7 @@ it('without a living server nothing is claimed; who looks on signs nothing', asy
   await rig.test.server.stop();
   await page.getByTestId('ready-text').getByText('can’t say: this page is not live').waitFor();
   await page.close();
-}, 60_000);
+});
 
 it('a second person sees at once what the first one signed', async () => {
   const rig = await Rig.open();
@@ -212,4 +212,4 @@ it('a second person sees at once what the first one signed', async () => {
   await page.locator('[data-testid="step-hoses"][data-state="done"]').waitFor();
   await until(async () => (await page.getByTestId('step-hoses').innerText()).includes('signed by the tender, pot tender'), 'the signature');
   await page.close();
-}, 60_000);
+});

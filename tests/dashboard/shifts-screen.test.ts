@@ -19,7 +19,7 @@ let opened: Opened | null = null;
 beforeAll(async () => {
   folder = await buildPage();
   browser = await launch();
-}, 120_000);
+});
 beforeEach(async () => void (server = await startMockServer({ page: folder })));
 afterEach(async () => {
   await opened?.page.close();

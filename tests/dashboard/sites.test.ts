@@ -73,7 +73,7 @@ describe('the screen of all sites', () => {
         alarmOf('y120', { raisedAtMs: now - 900_000, ...inHand, acknowledgedAtMs: now - 840_000 }),
       ],
     });
-  }, 120_000);
+  });
   afterAll(async () => {
     await browser.close();
     await server.close();
@@ -104,7 +104,7 @@ describe('the screen of all sites', () => {
     await page.getByTestId('site-y042').waitFor();
     expect(complaints).toEqual([]);
     await page.close();
-  }, 120_000);
+  });
 
   it('says that the list is old when the server is silent', async () => {
     const { page } = await openPage(browser, server.url, 'desk');
@@ -114,5 +114,5 @@ describe('the screen of all sites', () => {
     await expect.poll(() => page.getByTestId('sites-sum').innerText()).toContain('This list is old');
     server.freeze(false);
     await page.close();
-  }, 120_000);
+  });
 });

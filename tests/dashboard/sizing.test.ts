@@ -115,7 +115,7 @@ describe('the screen', () => {
     expect(await page.evaluate('document.documentElement.scrollWidth - document.documentElement.clientWidth')).toBe(0);
     expect(complaints).toEqual([]);
     await page.close();
-  }, 60_000);
+  });
 
   it('goes on reckoning when the server is gone', async () => {
     const own = await startMockServer({ page: under.folder });
@@ -127,5 +127,5 @@ describe('the screen', () => {
     await page.getByTestId('field-nozzleBore').fill('5/8in');
     await expect.poll(() => page.getByTestId('row-air').innerText()).not.toBe(before);
     await page.close();
-  }, 60_000);
+  });
 });

@@ -58,7 +58,7 @@ describe('never an old number that looks live', () => {
     expect(frames.filter((frame) => frame.atMs > lostMs + 5_000 + 1_500 && frame.atMs < mendedMs && frame.looksLive)).toEqual([]);
     expectNothingStale(frames, mendedMs);
     await page.close();
-  }, 90_000);
+  });
 
   it.each(['hidden', 'frozen'] as const)('when the tab was %s and is looked at again', async (how) => {
     // The made-up server signs in whoever comes after the first.
@@ -79,7 +79,7 @@ describe('never an old number that looks live', () => {
     const frames = afterTheGap(await tab.evaluate(FRAMES_SEEN));
     expect(frames[0]?.looksLive).toBe(false);
     expectNothingStale(frames, backMs);
-  }, 90_000);
+  });
 
   it('when the machine slept, with what was sent meanwhile waiting in its sockets', async () => {
     const { page } = await at.open('desk');
@@ -100,7 +100,7 @@ describe('never an old number that looks live', () => {
     expect(frames[0]?.looksLive).toBe(false);
     expectNothingStale(frames, backMs);
     await page.close();
-  }, 90_000);
+  });
 
   it('while the page’s own script hangs: a veil comes up that needs none', async () => {
     const { page } = await at.open('desk');
@@ -125,5 +125,5 @@ describe('never an old number that looks live', () => {
     expect(await differentShare(page, whileHung ?? '', veiled.toString('base64'))).toBeLessThan(0.01);
     expect(await differentShare(page, whileHung ?? '', plain.toString('base64'))).toBeGreaterThan(0.05);
     await page.close();
-  }, 90_000);
+  });
 });

@@ -14,7 +14,7 @@ let page: Page;
 beforeAll(async () => {
   folder = await buildPage();
   [browser, server] = await Promise.all([launch(), startMockServer({ page: folder })]);
-}, 120_000);
+});
 afterEach(() => page.close());
 afterAll(async () => {
   await browser.close();

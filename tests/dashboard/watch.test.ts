@@ -19,7 +19,7 @@ const measured: Record<string, number> = {};
 beforeAll(async () => {
   folder = await buildPage();
   [browser, server] = await Promise.all([launch(), startMockServer({ page: folder })]);
-}, 120_000);
+});
 afterAll(async () => {
   await browser.close();
   await server.close();
@@ -99,7 +99,7 @@ it('a site with no rig says so', async () => {
   await page.goto(server.url);
   await page.getByText('This site has no rig yet.').waitFor();
   await page.close();
-}, 120_000);
+});
 
 it('each value drawn large has its unit, its margin and a short trace, the air first, with who is under the hood', async () => {
   server.play('one');
@@ -114,7 +114,7 @@ it('each value drawn large has its unit, its margin and a short trace, the air f
   await shoot('one');
   expect(complaints).toEqual([]);
   await page.close();
-}, 120_000);
+});
 
 it('says when the deadman was last tried, and whether the intake is downwind', async () => {
   server.play('normal');
@@ -122,7 +122,7 @@ it('says when the deadman was last tried, and whether the intake is downwind', a
   expect(await page.getByTestId('rig-a-tried').innerText()).toMatch(/^Deadman last tried \d\d:\d\d: nozzle stopped in 1\.8 s$/);
   expect(await page.getByTestId('intake').innerText()).toContain('not downwind');
   await page.close();
-}, 120_000);
+});
 
 it('what the first view takes is below 300 kB, packed', async () => {
   const index = readFileSync(join(folder, 'index.html'), 'utf8');

@@ -15,7 +15,7 @@ let folder: string;
 beforeAll(async () => {
   folder = await buildPage();
   browser = await launch();
-}, 60_000);
+});
 afterAll(async () => {
   await browser.close();
 });
@@ -118,7 +118,7 @@ describe('an alarm on the phone', () => {
     expect((await held.server.server.accounts.trail.find({ what: 'acknowledge', sites: null, limit: 1 }))[0]).toMatchObject({ by: 'the safety-officer', new: { atRig: false } });
     expect((await held.shown())[0]?.actions).toEqual([]);
     expect(held.complaints).toEqual([]);
-  }, 60_000);
+  });
 
   it('speaks Spanish around a message in Spanish', async () => {
     const held = await alarmed();
@@ -127,7 +127,7 @@ describe('an alarm on the phone', () => {
     expect((await held.shown())[0]?.actions).toEqual(['Yo me encargo']);
     await held.tap('acknowledge');
     await until(async () => (await held.shown())[0]?.title === 'Usted se encarga: Boquilla gastada', 'word that it is taken');
-  }, 60_000);
+  });
 
   it('opens the alarm in the page that is there, where one tap takes it', async () => {
     const held = await alarmed();
@@ -136,7 +136,7 @@ describe('an alarm on the phone', () => {
     expect(new URL(held.page.url()).hash).toBe(`#/alarms?alarm=${encodeURIComponent(held.alarm)}`);
     await held.page.getByTestId('alarm-list').getByRole('button', { name: 'I have it' }).click();
     await until(() => stateOf(held) === 'acknowledged', 'the acknowledgement');
-  }, 60_000);
+  });
 
   it('says so where nobody is signed in any more, and can be tried again', async () => {
     const held = await alarmed();
@@ -146,7 +146,7 @@ describe('an alarm on the phone', () => {
     await until(async () => (await held.shown())[0]?.title === 'Not acknowledged', 'word that it is not');
     expect((await held.shown())[0]).toMatchObject({ actions: ['I have it'], body: expect.stringContaining('You are not signed in on this device') as string });
     expect(stateOf(held)).toBe('unacknowledged');
-  }, 60_000);
+  });
 
   it('told twice takes the place of the first; what can’t be read is shown all the same', async () => {
     const held = await alarmed();
@@ -154,5 +154,5 @@ describe('an alarm on the phone', () => {
     await held.deliver('not json');
     await until(async () => (await held.shown()).length === 2, 'both');
     expect((await held.shown()).map(({ title }) => title).toSorted()).toEqual(['Critical: Carbon monoxide high in the breathing air', 'Something was reported']);
-  }, 60_000);
+  });
 });

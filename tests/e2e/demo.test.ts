@@ -98,7 +98,7 @@ describe('the demo, in a browser', () => {
 
     expect(pages.flatMap(({ faults }) => faults).filter((fault) => !/WebSocket|ERR_/.test(fault))).toEqual([]);
     expect((await potside.end('SIGINT')).code).toBe(0);
-  }, 120_000);
+  });
 });
 
 /** The first site and rig of the demo, asked over the API. */

@@ -50,4 +50,4 @@ it('a trainer starts a drill with two taps and ends it; every screen says that n
     await band.filter({ hasText: 'Training site.' }).waitFor();
     expect(faults).toEqual([]);
   }
-}, 120_000);
+});

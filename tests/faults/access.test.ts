@@ -47,7 +47,7 @@ notify:
     const { items } = (await again.get('/api/notices')) as { items: { deliveries: { state: string; attempts: number }[] }[] };
     expect(items[0]?.deliveries).toMatchObject([{ state: 'accepted', attempts: 2 }]);
     expect(hook.taken.map(({ id }) => id)).toEqual([hook.taken[0]?.id, hook.taken[0]?.id]);
-  }, 120_000);
+  });
 });
 
 describe('an upgrade that is interrupted', () => {

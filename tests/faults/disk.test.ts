@@ -42,7 +42,7 @@ describe('#10 #11 a full disk', () => {
     expect(whileFull).toBeGreaterThanOrEqual(200);
     for (const one of [sender, again]) expect(compare(one, stored).lost).toEqual([]);
     expect(new Set(stored).size).toBe(stored.length);
-  }, 120_000);
+  });
 });
 
 /** Leaves no free block. */
@@ -82,7 +82,7 @@ describe('#12 a disk that fails', () => {
     expect(compare(sender, storedValues(site.dataDir, 'pot-pressure'))).toEqual(NOTHING_WRONG);
     expect(readText(calls)).toContain('(INJECTED)');
     if (potside) expect(sender.acknowledged.size).toBeGreaterThan(50);
-  }, 120_000);
+  });
 });
 
 it('#13 a record locked by another program for a second is waited for, and nothing is lost', async () => {
@@ -102,7 +102,7 @@ it('#13 a record locked by another program for a second is waited for, and nothi
   await until(() => drained(potside.ready.url), 'the outbox to empty', 15_000);
   await potside.end('SIGTERM');
   expect(compare(sender, storedValues(site.dataDir, 'pot-pressure'))).toEqual(NOTHING_WRONG);
-}, 60_000);
+});
 
 describe('#7 the power goes', () => {
   it('and leaves torn, unsynced bytes behind the last commit: it opens clean, with all that was acknowledged', async () => {
@@ -121,7 +121,7 @@ describe('#7 the power goes', () => {
     await until(() => drained(last.ready.url), 'the outbox to empty', 15_000);
     await last.end('SIGTERM');
     expect(compare(sender, storedValues(site.dataDir, 'pot-pressure'))).toEqual(NOTHING_WRONG);
-  }, 60_000);
+  });
 });
 
 /** A half-written page behind what was synced, as a disk leaves it whose power went in the middle of a write. */
@@ -154,7 +154,7 @@ it('#14 a record that is damaged is refused with a message that names the file, 
   expect(err).toContain('record.db');
   expect(err).toMatch(/damaged/);
   expect(statSync(file).size).toBe(size);
-}, 60_000);
+});
 
 it('#18 a migration that is interrupted is as if it had not begun, and is done at the next start', () => {
   const file = join(tempDir(), 'some.db');

@@ -55,4 +55,4 @@ it('#71 a session is new at each sign-in, and one that was signed out closes its
   await until(() => socket.connected, 'the socket');
   await call('DELETE', '/api/session', { cookie: next });
   await until(() => !socket.connected, 'the socket to be closed');
-}, 60_000);
+});

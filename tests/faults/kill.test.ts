@@ -67,7 +67,7 @@ it('#1 #2 loses nothing it acknowledged and stores nothing twice, killed at rand
   expect([...acknowledged].filter((number) => !stored.has(number))).toEqual([]);
   expect([...stored].filter(([, times]) => times > 1)).toEqual([]);
   expect([...stored.keys()].filter((number) => number >= next)).toEqual([]);
-}, 60_000);
+});
 
 /** How often each number is in the record, read from the file itself. */
 async function storedValues(ended: PotsideProcess): Promise<Map<number, number>> {

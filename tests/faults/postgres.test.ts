@@ -72,7 +72,7 @@ describe.skipIf(NO_POSTGRES !== null)('fault 16: all sessions of the database ar
     expect(await sequencesOf(store)).toEqual(whole(handed));
     await writer.stop();
     await store.close();
-  }, 120_000);
+  });
 });
 
 describe.skipIf(NO_POSTGRES !== null)('fault 11: the database dies and comes back', () => {
@@ -90,7 +90,7 @@ describe.skipIf(NO_POSTGRES !== null)('fault 11: the database dies and comes bac
     expect(await sequencesOf(store)).toEqual(whole(150));
     await writer.stop();
     await store.close();
-  }, 90_000);
+  });
 
   it.skipIf(NO_TMPFS !== null)('acknowledges nothing on a full disk, and goes on when there is room', async () => {
     const disk = smallDisk(120);
@@ -129,7 +129,7 @@ describe.skipIf(NO_POSTGRES !== null)('fault 11: the database dies and comes bac
     expect(new Set(stored).size).toBe(stored.length);
     await writer.stop();
     await store.close();
-  }, 120_000);
+  });
 });
 
 describe.skipIf(NO_POSTGRES !== null)('two servers with the same site', () => {
@@ -154,7 +154,7 @@ describe.skipIf(NO_POSTGRES !== null)('two servers with the same site', () => {
     for (const writer of [first, second]) await writer.stop().catch(() => undefined);
     await a.store.close();
     await b.store.close();
-  }, 60_000);
+  });
 });
 
 describe.skipIf(NO_POSTGRES !== null)('fault 18: a migration is cut off', () => {

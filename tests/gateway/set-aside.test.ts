@@ -52,7 +52,7 @@ describe('a reading that the server will not take', () => {
     const again = openSqliteOutbox(join(dir, 'outbox.db'), { uplinks: ['office'], log: QUIET });
     expect(again.countSetAside('office')).toBe(2);
     await again.close();
-  }, 60_000);
+  });
 
   it('stays where it is while the server refuses whatever it is given: that is not the reading’s fault', async () => {
     let tries = 0;

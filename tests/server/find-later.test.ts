@@ -60,5 +60,5 @@ describe.each(STORES)('over %s', (kind) => {
     await until(() => writer.state.late === null, 'the second look', 15_000);
     expect((await store.journal('pier-9', { limit: 100 })).filter(({ kind, detail }) => kind === 'found-later' && detail['name'] === 'co-high')).toHaveLength(1);
     await writer.stop();
-  }, 120_000);
+  });
 });

@@ -16,6 +16,8 @@ export class LeaseLost extends Error {}
 /** How to reach the server that has a site. */
 export interface Holder {
   readonly address: string;
+  /** PEM of the certificate that it shows; null where it shows none of its own: in clear, or behind a proxy. */
+  readonly certificate: string | null;
   /** What it asks of other servers; only who reads the database knows it. */
   readonly secret: string;
 }
@@ -69,22 +71,27 @@ export class Leases {
     return this.#held.get(site) ?? null;
   }
 
-  /** Tells that we live, and at which address; null before we listen. */
-  async beat(address: string | null): Promise<void> {
-    const told = await this.#beats.run(`UPDATE server SET until_ms = ${NOW} + ${LEASE_MS}, address = ? WHERE id = ?`, address, this.#need().id);
+  /** Tells where other servers reach us, and by which certificate (PEM) they know that it is us; null: by the system's authorities. */
+  async listen(address: string, certificate: string | null): Promise<void> {
+    await this.#beats.run('UPDATE server SET address = ?, certificate = ? WHERE id = ?', address, certificate, this.#need().id);
+  }
+
+  /** Tells that we live. */
+  async beat(): Promise<void> {
+    const told = await this.#beats.run(`UPDATE server SET until_ms = ${NOW} + ${LEASE_MS} WHERE id = ?`, this.#need().id);
     if (told === 0) throw new Error('this server is no longer known to the database: another one was started with the same data directory');
   }
 
   async roll(): Promise<Roll> {
     const { id } = this.#need();
-    const rows = await this.#beats.all<{ site: string; server: string; lives: boolean | null; address: string | null; secret: string | null }>(
-      `SELECT site, server, until_ms > ${NOW} AS lives, address, secret FROM lease LEFT JOIN server ON server.id = lease.server`,
+    const rows = await this.#beats.all<{ site: string; server: string; lives: boolean | null; address: string | null; certificate: string | null; secret: string | null }>(
+      `SELECT site, server, until_ms > ${NOW} AS lives, address, certificate, secret FROM lease LEFT JOIN server ON server.id = lease.server`,
     );
     const living = await this.#beats.get<{ n: number }>(`SELECT count(*) AS n FROM server WHERE until_ms > ${NOW}`);
-    const standing = ({ server, lives, address, secret }: (typeof rows)[number]): Standing => {
+    const standing = ({ server, lives, address, certificate, secret }: (typeof rows)[number]): Standing => {
       const isOurs = server === id;
       const isFree = !isOurs && lives !== true;
-      return { isOurs, isFree, holder: !isOurs && !isFree && address !== null && secret !== null ? { address, secret } : null };
+      return { isOurs, isFree, holder: !isOurs && !isFree && address !== null && secret !== null ? { address, certificate, secret } : null };
     };
     return { servers: living?.n ?? 0, sites: new Map(rows.map((row) => [row.site, standing(row)])) };
   }

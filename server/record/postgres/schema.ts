@@ -94,4 +94,4 @@ const SERVERS = `
   CREATE TABLE lease (site ${T} PRIMARY KEY, server ${T} NOT NULL, epoch bigint NOT NULL)`;
 
 /** The tables of the record in PostgreSQL, one step a change; a step that has shipped is never edited. Meanings: docs/record.md. */
-export const POSTGRES_MIGRATIONS: readonly string[] = [`${RECORD};${BY_TIME};${ACCESS}`, SERVERS, `ALTER TABLE contact ADD COLUMN language ${T}`];
+export const POSTGRES_MIGRATIONS: readonly string[] = [`${RECORD};${BY_TIME};${ACCESS}`, SERVERS, `ALTER TABLE contact ADD COLUMN language ${T}`, `ALTER TABLE server ADD COLUMN certificate ${T}`];

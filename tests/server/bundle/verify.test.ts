@@ -38,7 +38,7 @@ beforeAll(async () => {
   ({ bytes: short } = await sealedRecord(mkdtempSync(join(dir, 'short-')), 2));
   shortParts = openSealed(short);
   regions = zipOf(shortParts).regions;
-}, 120_000);
+});
 afterAll(() => rmSync(dir, { recursive: true, force: true }));
 
 function positionsOf(length: number): number[] {

@@ -25,7 +25,7 @@ beforeAll(async () => {
   shift = await simulateShift({ dir, minutes: 8, scenario: 'co-wind', acts: WORK, silent: [5, 6] });
   ({ store } = shift);
   data = await shift.data();
-}, 120_000);
+});
 afterAll(async () => {
   await shift.close();
   rmSync(dir, { recursive: true, force: true });

@@ -23,5 +23,5 @@ describe.runIf(STORES.includes('PostgreSQL'))('the same hours of trouble in SQLi
       answers.push(rows);
     }
     expect(answers[1]).toEqual(answers[0]);
-  }, 120_000);
+  });
 });

@@ -129,7 +129,7 @@ it('killed at any call to the database, packing loses nothing, and the next star
     deaths += 1;
   }
   expect(deaths).toBeGreaterThan(50);
-}, 120_000);
+});
 
 it('a record of any earlier version, cut off in the middle of any step, is brought up to date whole', async () => {
   const dir = tempDir();

@@ -74,5 +74,5 @@ describe.runIf(STORES.includes('PostgreSQL'))('partitions of months that retenti
     await record(third, 'shed-2', 3, JANUARY + 6 * DAY_MS);
     expect(await count(third, 'shed-2', JANUARY + 5 * DAY_MS)).toBe(180);
     expect(await count(third, 'shed-2', JANUARY + 6 * DAY_MS)).toBe(180);
-  }, 60_000);
+  });
 });

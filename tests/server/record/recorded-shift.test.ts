@@ -22,7 +22,7 @@ it('a packed shift takes 2.5 bytes a sample at most, with quality, order, times,
   // What sensors sent alone, the log counted whole: what is computed is smoother and takes less.
   expect((one(`SELECT sum(length(bytes)) FROM ${ofSensors}`) + one('SELECT sum(length(bytes)) FROM pack')) / readings).toBeLessThanOrEqual(2.5);
   await store.close();
-}, 120_000);
+});
 
 it('a single sample of 400 ppm is seen at the zoom of a whole shift, out of a packed hour', async () => {
   const { store } = openSqliteStore(join(tempDir(), 'record.db'));

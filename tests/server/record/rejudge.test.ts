@@ -71,5 +71,5 @@ describe.each(STORES)('re-judging over %s', (kind) => {
     expect(told(cold.after.alarms, 'co-high')).toEqual([3000, 7000]);
     await writer.stop();
     await store.close();
-  }, 60_000);
+  });
 });

@@ -55,7 +55,7 @@ it.each(STORES)('erases by class what is over, never a held shift, and leaves ev
   expect((await store.journal('pier-9', { limit: 20 })).filter(({ detail }) => detail['kind'] === 'erase-readings')).toHaveLength(3);
   await writer.stop();
   await store.close();
-}, 120_000);
+});
 
 it.each([['line: 3h', 'out of bounds'], ['line: 30 bar', 'expected a unit of time'], ['weather: 3d', 'unknown key']])('retention: { %s } is refused: %s', (written, message) => {
   expect(() => parseSiteYaml(`${SITE_YAML}\nretention: { ${written} }\n`, 'site.yaml')).toThrow(message);

@@ -105,7 +105,7 @@ it('any set-up within its bounds can be sized, and a bigger nozzle never loads t
     }),
     { numRuns: 60 },
   );
-}, 60_000);
+});
 
 it('a kept set-up that is damaged is read as far as it goes', () => {
   expect(readSetUp(null)).toEqual(USUAL_SET_UP);
