@@ -36,8 +36,8 @@ const wantedRange = z.string().transform((written, context) => {
   }
 });
 
-/** MQTT topic of one sensor: no wildcards, no control characters. */
-const topic = z.string().min(1).max(256).regex(/^[^+#\p{Cc}]+$/u, 'expected an MQTT topic without + and #');
+/** MQTT topic of one sensor: no wildcards, no control characters; nor a subscription shared with others (MQTT 5 §4.8.2), who would get some of its readings. */
+const topic = z.string().min(1).max(256).regex(/^(?!\$share\/)[^+#\p{Cc}]+$/u, 'expected an MQTT topic without + and #, and not shared ($share/)');
 const pointer = z.string().regex(/^(\/([^~/]|~[01])*)*$/, 'expected a JSON Pointer, e.g. /pressure (RFC 6901)');
 
 const pointSource = z.strictObject({
