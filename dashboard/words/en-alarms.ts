@@ -112,7 +112,7 @@ export const journal = {
   everyAlarm: 'Every alarm',
   kind: 'What',
   everyKind: 'Everything',
-  kinds: { alarm: 'Alarm', action: 'Word of a person', config: 'Setup', clock: 'Clock' } as Record<string, string>,
+  kinds: { alarm: 'Alarm', action: 'Word of a person', config: 'Setup', clock: 'Clock', unheard: 'Not heard', 'found-later': 'Found later', quarantine: 'Set aside' } as Record<string, string>,
   text: 'Words',
   all: 'Show all again',
   older: 'Older',

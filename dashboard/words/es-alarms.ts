@@ -113,7 +113,7 @@ export const journal: Words['journal'] = {
   everyAlarm: 'Todas las alarmas',
   kind: 'Qué',
   everyKind: 'Todo',
-  kinds: { alarm: 'Alarma', action: 'Palabra de una persona', config: 'Montaje', clock: 'Reloj' },
+  kinds: { alarm: 'Alarma', action: 'Palabra de una persona', config: 'Montaje', clock: 'Reloj', unheard: 'No oído', 'found-later': 'Hallado después', quarantine: 'Apartado' },
   text: 'Palabras',
   all: 'Mostrar todo de nuevo',
   older: 'Anteriores',

@@ -52,7 +52,7 @@ type Say = (...parts: string[]) => string;
 const PATTERNS: readonly (readonly [RegExp, Say])[] = [
   [/^Drill: (.+)$/s, (rest) => `Simulacro: ${tellJournalInSpanish(rest)}`],
   [/^Configuration (\w+) in force(?: by ([^:,]+))?(.*)$/s, (version, who, rest) => `Configuración ${version} en vigor${who ? ` por ${who}` : ''}${changes(rest ?? '')}`],
-  [/^Nothing was heard since (\S+): the program did not run$/, (since) => `No se oyó nada desde ${since}: el programa no corría`],
+  [/^Nothing was heard since (\S+): the program did not run or could not record$/, (since) => `No se oyó nada desde ${since}: el programa no corría o no pudo registrar`],
   [/^Not judged, set aside: (.+)$/s, (rest) => `Sin juzgar, apartado: ${rest}`],
   [/^The clock was set by (\S+) ms$/, (ms) => `El reloj se movió ${ms} ms`],
   [/^Found later, in readings that came late: (.+?)(: [^,]+(?:, limit \S+)?)?, from (\S+)(?: to (\S+)| on)$/s, (title, worst, from, to) => `Hallado después, en lecturas que llegaron tarde: ${tellInSpanish(title ?? '')}${limit(worst ?? '')}, desde ${from}${to ? ` hasta ${to}` : ' en adelante'}`],

@@ -48,7 +48,7 @@ function rowText(row: JournalItem): string {
     case 'config':
       return `Configuration ${String(detail['version']).slice(0, 12)} in force${by}${changesText(row.detail['changes'])}${detail['why'] ? `, because: ${detail['why']}` : ''}`;
     case 'unheard':
-      return `Nothing was heard since ${new Date(Number(detail['fromMs'])).toISOString()}: the program did not run`;
+      return `Nothing was heard since ${new Date(Number(detail['fromMs'])).toISOString()}: the program did not run or could not record`;
     case 'found-later':
       return foundWords(detail);
     case 'quarantine':

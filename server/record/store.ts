@@ -52,7 +52,7 @@ export interface ActionAnswer {
   readonly item?: string | null;
 }
 
-/** `unheard`: the program did not run; `found-later`: an excursion in late readings; `quarantine`: something that could not be evaluated or stored as what it is. */
+/** `unheard`: the program did not run, or not with this site; `found-later`: an excursion in late readings; `quarantine`: something that could not be evaluated or stored as what it is. */
 export const JOURNAL_KINDS = ['alarm', 'action', 'config', 'clock', 'unheard', 'found-later', 'quarantine'] as const;
 type JournalKind = (typeof JOURNAL_KINDS)[number];
 

@@ -6,11 +6,11 @@ export const SIZES = { desktop: { width: 1440, height: 900 }, phone: { width: 39
 
 export const PICTURES = 'tests/output/pictures';
 
-/** Debian's Chromium without its chatter to the outside. */
-export function launchBrowser(): Promise<Browser> {
+/** Debian's Chromium without its chatter to the outside, and with more flags where a test needs some. */
+export function launchBrowser(...more: readonly string[]): Promise<Browser> {
   return chromium.launch({
     executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
-    args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
+    args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync', ...more],
   });
 }
 

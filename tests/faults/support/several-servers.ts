@@ -21,19 +21,19 @@ export interface Members {
   readonly token: string;
 }
 
-/** Server processes over one database, with one site of so many rigs. */
-export async function startMembers(url: string, count: number, rigs: number): Promise<Members> {
+/** Server processes over one database, with one site of so many rigs; `more`: further flags of each, given its data directory. */
+export async function startMembers(url: string, count: number, rigs: number, more: (dir: string) => readonly string[] = () => []): Promise<Members> {
   const dirs = Array.from({ length: count }, tempDir);
   const config = join(dirs[0] ?? '', 'site.yaml');
-  const ids = Array.from({ length: rigs }, (_, i) => rigOf(i));
-  writeFileSync(config, `site: { id: ${SITE}, name: Pier 9, zone: America/Chicago }\nrigs:\n${ids.map((id) => `  - { id: ${id}, name: ${id} }\n`).join('')}`);
+  writeFileSync(config, siteOf(rigs));
   const told = runPotside(['token', 'add', 'gate', '--role', 'gateway', '--data', dirs[0] ?? '', '--database', url]);
   if (told.code !== 0) throw new Error(told.err);
   const dana = runPotside(['user', 'add', 'dana', '--role', 'supervisor', '--password-stdin', '--data', dirs[0] ?? '', '--database', url], `${PASSWORD}\n`);
   if (dana.code !== 0) throw new Error(dana.err);
   const all: Member[] = [];
   for (const dir of dirs) {
-    const again = (): Promise<PotsideProcess> => startPotside('server', '--config', config, '--data', dir, '--database', url, '--port', '0');
+    const flags = more(dir);
+    const again = (): Promise<PotsideProcess> => startPotside('server', '--config', config, '--data', dir, '--database', url, '--port', '0', ...flags);
     const member: Member = { process: await again(), start: async () => void (member.process = await again()) };
     all.push(member);
   }
@@ -41,6 +41,10 @@ export async function startMembers(url: string, count: number, rigs: number): Pr
 }
 
 export const rigOf = (index: number): string => `rig-${index + 1}`;
+
+/** Its `site.yaml`. */
+export const siteOf = (rigs: number): string =>
+  `site: { id: ${SITE}, name: Pier 9, zone: America/Chicago }\nrigs:\n${Array.from({ length: rigs }, (_, i) => `  - { id: ${rigOf(i)}, name: ${rigOf(i)} }\n`).join('')}`;
 
 /** A gateway's uplink over the network: sends what is not acknowledged again, to whichever server answers. */
 export class TestGateway {
