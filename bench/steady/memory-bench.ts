@@ -27,7 +27,7 @@ export async function benchMemory(): Promise<Result[]> {
       const of = (name: string, unit: string, figure: (soaked: Soaked) => number): Result => ((ratio) => ({ name, unit, value: figure(value), floor: figure(floor), ratio, spread: [ratio, ratio] }))(figure(value) / figure(floor));
       return [
         of(`memory at ${RIGS} rigs × ${POINTS} points at 1 Hz, most`, 'MB', ({ mostMb }) => mostMb),
-        // Of two slopes around nothing a quotient says nothing: the ratio is how much of itself each would gain in an hour.
+        // Of two slopes around nothing a quotient says nothing: the ratio is how much of itself each would gain in an hour, where one that shrinks gains nothing.
         { ...of('memory, growth over the last half of that', 'MB/min', ({ slope }) => slope), ...growth(value, floor) },
       ];
     } finally {
@@ -37,7 +37,7 @@ export async function benchMemory(): Promise<Result[]> {
 }
 
 function growth(value: Soaked, floor: Soaked): Pick<Result, 'ratio' | 'spread'> {
-  const afterAnHour = ({ mostMb, slope }: Soaked): number => (mostMb + 60 * slope) / mostMb;
+  const afterAnHour = ({ mostMb, slope }: Soaked): number => (mostMb + 60 * Math.max(0, slope)) / mostMb;
   const ratio = afterAnHour(value) / afterAnHour(floor);
   return { ratio, spread: [ratio, ratio] };
 }

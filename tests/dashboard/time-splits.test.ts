@@ -1,6 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { timeSplits } from '../../dashboard/chart/time-splits.ts';
 import { formatClock, zoneAbbreviation } from '../../dashboard/format/clock.ts';
+import { tellInstantsIn } from '../../dashboard/format/instants-in.ts';
+import { en, type Words } from '../../dashboard/words/en.ts';
+import { es } from '../../dashboard/words/es.ts';
 
 const HOUR = 3_600_000;
 const labels = (fromMs: number, hours: number, zone: string, atMost = 8): string[] =>
@@ -44,5 +47,19 @@ describe('clock', () => {
 
   it('shows midnight as 00, not 24', () => {
     expect(formatClock(Date.UTC(2026, 0, 5, 6), 'America/Chicago', true)).toBe('00:00:00');
+  });
+});
+
+describe('instants within a sentence', () => {
+  const tell = (sentence: string, words: Words = en): string => tellInstantsIn(sentence, Date.parse('2026-11-01T07:30:00Z'), 'America/Chicago', words);
+
+  it('are told by the clock of the site, with the day where it is another, and which of two where there are two', () => {
+    expect(tell('Nothing was heard since 2026-11-01T12:25:56.766Z: the program did not run')).toBe('Nothing was heard since 06:25:56: the program did not run');
+    expect(tell('from 2026-10-31T20:00:00Z to 2026-11-01T06:30:00.000Z')).toBe('from Sat 31 Oct 15:00:00 to 01:30:00 CDT');
+    expect(tell('desde 2026-10-31T20:00:00Z', es)).toMatch(/^desde sáb 31 oct 15:00:00$/);
+  });
+
+  it('leaves everything else as it is', () => {
+    for (const said of ['pier-9-2026-11-01 sealed', 'a job of 2026-11-01', '2026-11-01T12:25 by hand']) expect(tell(said)).toBe(said);
   });
 });

@@ -2,6 +2,7 @@ import { useState } from 'react';
 import type { LiveAlarm, LiveSite } from '../../../domain/wire/live.ts';
 import { formatClock } from '../../format/clock.ts';
 import { formatDay } from '../../format/day.ts';
+import { tellInstantsIn } from '../../format/instants-in.ts';
 import { useSeat } from '../../hooks/desk-context.ts';
 import { routeHref } from '../../page/route.ts';
 import { ownersOf } from '../../link/site-facts.ts';
@@ -24,7 +25,7 @@ export function JournalView({ site, alarms, onlyAlarm }: JournalViewProps) {
   const [filter, setFilter] = useState({ kind: '', alarm: '', text: '' });
   const journal = useJournal(site.id, owner === '' ? null : owner, onlyAlarm);
   // Sought in as it is read.
-  const told = journal.entries.map((entry) => ({ ...entry, text: words.journalLine(entry.text) }));
+  const told = journal.entries.map((entry) => ({ ...entry, text: tellInstantsIn(words.journalLine(entry.text), Date.parse(entry.at), site.zone, words) }));
   const shown = filterJournal(told, filter);
   const oldest = journal.entries.at(-1);
   const nameOf = (id: string): string => [...site.rigs, ...site.compressors].find((o) => o.id === id)?.name ?? words.alarms.site;
