@@ -28,6 +28,7 @@ const labels: Readonly<Record<string, string>> = {
   url: 'Address',
   uplinks: 'Other servers that get every reading',
   'other-urls': 'More servers of the same record, tried in turn',
+  'other-brokers': 'More brokers of the same cluster, tried in turn',
   'token-file': 'File with the token',
   'ca-file': 'File with the authority to trust',
   'password-file': 'File with the password',

@@ -70,6 +70,8 @@ export type RetentionClass = (typeof RETENTION_CLASSES)[number];
 
 export interface BrokerConfig {
   readonly url: string;
+  /** Of more brokers of the same cluster, tried in turn while one does not answer. */
+  readonly otherUrls?: readonly string[];
   readonly username: string | null;
   readonly passwordFile: string | null;
   /** PEM file with the authority to trust, for TLS. */

@@ -36,8 +36,8 @@ const wantedRange = z.string().transform((written, context) => {
   }
 });
 
-/** MQTT topic of one sensor: no wildcards, no control characters. */
-const topic = z.string().min(1).max(256).regex(/^[^+#\p{Cc}]+$/u, 'expected an MQTT topic without + and #');
+/** MQTT topic of one sensor: no wildcards, no control characters; nor a subscription shared with others (MQTT 5 §4.8.2), who would get some of its readings. */
+const topic = z.string().min(1).max(256).regex(/^(?!\$share\/)[^+#\p{Cc}]+$/u, 'expected an MQTT topic without + and #, and not shared ($share/)');
 const pointer = z.string().regex(/^(\/([^~/]|~[01])*)*$/, 'expected a JSON Pointer, e.g. /pressure (RFC 6901)');
 
 const pointSource = z.strictObject({
@@ -75,11 +75,14 @@ const address = z.string().transform((text, context) => {
   context.addIssue({ code: 'custom', message: 'expected address:port, e.g. 0.0.0.0:8883' });
   return z.NEVER;
 });
+const BROKER = /^mqtts?:\/\/[^\s/@?#]+$/;
+const otherBroker = z.string().regex(BROKER, 'expected mqtt:// or mqtts://, a host, and a port where it is not the usual one').refine((text) => URL.canParse(text), 'expected a host and a port up to 65535');
 /** Either a broker elsewhere, or where the embedded one listens beyond loopback. */
 const mqtt = z
   .strictObject({
     url: z.string().regex(/^(mqtts?|wss?):\/\/\S+$/, 'expected mqtt://, mqtts://, ws:// or wss:// and a host').optional(),
     username: z.string().optional(),
+    'other-brokers': z.array(otherBroker).max(8).optional(),
     'password-file': z.string().optional(),
     'ca-file': z.string().optional(),
     listen: address.optional(),
@@ -90,8 +93,11 @@ const mqtt = z
     const wrong = (path: keyof typeof written, message: string): void => context.addIssue({ code: 'custom', path: [path], message });
     if ((written.url === undefined) === (written.listen === undefined)) return wrong('url', 'expected either url, a broker elsewhere, or listen, the embedded broker beyond loopback');
     if (written.url !== undefined) for (const field of ['tls-cert', 'tls-key'] as const) if (written[field] !== undefined) wrong(field, 'belongs to listen');
+    // One in clear among them would take the password in clear too.
+    const schemes = new Set([written.url ?? '', ...(written['other-brokers'] ?? [])].map((one) => one.split('//')[0]));
+    if (written.url !== undefined && written['other-brokers'] && (!BROKER.test(written.url) || schemes.size > 1)) return wrong('other-brokers', 'expected all brokers of a cluster alike, as url: either mqtt:// or mqtts://, without a path or an account');
     if (written.listen === undefined) return;
-    for (const field of ['username', 'password-file', 'ca-file'] as const) if (written[field] !== undefined) wrong(field, 'belongs to url');
+    for (const field of ['other-brokers', 'username', 'password-file', 'ca-file'] as const) if (written[field] !== undefined) wrong(field, 'belongs to url');
     for (const field of ['tls-cert', 'tls-key'] as const) if (written[field] === undefined) wrong(field, 'expected beside listen: beyond loopback the broker speaks TLS only');
   });
 
@@ -238,7 +244,7 @@ function peopleConfig(written: Written, problems: ConfigProblem[]): Pick<SiteCon
 function toMqtt(written: Written['mqtt']): Pick<SiteConfig, 'mqtt' | 'listen'> {
   const { url, listen, 'tls-cert': certFile, 'tls-key': keyFile } = written ?? {};
   return {
-    mqtt: url === undefined ? null : { url, username: written?.username ?? null, passwordFile: written?.['password-file'] ?? null, caFile: written?.['ca-file'] ?? null },
+    mqtt: url === undefined ? null : { url, ...(written?.['other-brokers'] ? { otherUrls: written['other-brokers'] } : {}), username: written?.username ?? null, passwordFile: written?.['password-file'] ?? null, caFile: written?.['ca-file'] ?? null },
     listen: listen && certFile !== undefined && keyFile !== undefined ? { ...listen, certFile, keyFile } : null,
   };
 }

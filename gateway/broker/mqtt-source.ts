@@ -1,10 +1,9 @@
-import { readFileSync } from 'node:fs';
 import { hostname } from 'node:os';
 import type { Writable } from 'node:stream';
-import mqtt from 'mqtt';
 import type { BrokerConfig } from '../../domain/shift/site-config.ts';
 import type { Log } from '../../host/log.ts';
 import { backOffMs, type Pace } from '../../host/back-off.ts';
+import { brokerClient } from '../../host/broker-client.ts';
 import type { Command } from '../decode/decoded-message.ts';
 import type { TakeMessage } from './embedded-broker.ts';
 
@@ -26,25 +25,19 @@ const MAX_UNDER_WAY = 1_000;
  * Readings from a broker that is not ours. MQTT.js hands the next message over once the one before is acknowledged: each would wait for
  * a disk of its own. So it is told to go on at once and not to acknowledge, and PUBACK is sent here, in the order of receipt (MQTT 3.1.1
  * §4.6), once the message is on disk. When the disk refuses, the connection is dropped and the broker sends again.
- * Reconnecting is ours too: the library's is at a fixed pace, without jitter.
+ * Reconnecting is ours too: the library's is at a fixed pace, without jitter. Where there are more brokers, the next one has its turn.
  */
 export function connectMqttSource(options: { broker: BrokerConfig; clientId: string; filters: readonly string[]; /** False for who only looks: no queue is left behind at the broker. */ keepsSession?: boolean; take: TakeMessage; onConnected: () => void; log: Log }): MqttSource {
   const { broker, log } = options;
-  const client = mqtt.connect(broker.url, {
-    manualConnect: true,
-    reconnectPeriod: 0,
-    clean: options.keepsSession === false,
-    clientId: options.clientId,
-    keepalive: KEEPALIVE_S,
-    connectTimeout: CONNECT_TIMEOUT_MS,
-    ...(broker.username === null ? {} : { username: broker.username }),
-    ...(broker.passwordFile === null ? {} : { password: readFileSync(broker.passwordFile, 'utf8').trim() }),
-    ...(broker.caFile === null ? {} : { ca: readFileSync(broker.caFile) }),
-  });
+  const link = brokerClient(broker.url, broker, { clean: options.keepsSession === false, clientId: options.clientId, keepalive: KEEPALIVE_S, connectTimeout: CONNECT_TIMEOUT_MS });
+  const { client } = link;
   let failures = 0;
   let stopped = false;
   let filters = options.filters;
-  let hasSubscribed = false;
+  /** The broker whose session has these filters; another's may have those of an earlier time. */
+  let subscribedAt: string | null = null;
+  /** The connection was dropped for a fault of ours: what was not acknowledged is at the broker where it came from. */
+  let isOurFault = false;
   let retry: NodeJS.Timeout | null = null;
 
   const goOn: (() => void)[] = [];
@@ -66,6 +59,7 @@ export function connectMqttSource(options: { broker: BrokerConfig; clientId: str
         },
         (error: unknown) => {
           log.error({ err: error, topic }, 'a message could not be put on disk; the connection is dropped so that the broker sends it again');
+          isOurFault ||= stream === client.stream && client.connected;
           stream.destroy();
         },
       )
@@ -76,25 +70,27 @@ export function connectMqttSource(options: { broker: BrokerConfig; clientId: str
   };
   client.on('connect', (connack) => {
     failures = 0;
-    log.info({ broker: broker.url, resumed: connack.sessionPresent }, 'connected to the MQTT broker');
+    log.info({ broker: link.url(), resumed: connack.sessionPresent }, 'connected to the MQTT broker');
     // A kept session holds the topics of an earlier configuration: the first time they are always said anew.
-    if (connack.sessionPresent && hasSubscribed) return options.onConnected();
+    if (connack.sessionPresent && subscribedAt === link.url()) return options.onConnected();
     client.subscribe([...filters], { qos: 1 }, (error) => {
       if (error) {
         log.error({ err: error }, 'the broker refused the subscription');
         client.stream.destroy();
         return;
       }
-      hasSubscribed = true;
+      subscribedAt = link.url();
       options.onConnected();
     });
   });
-  client.on('error', (error) => log.warn({ broker: broker.url, reason: error.message }, 'MQTT connection in trouble'));
+  client.on('error', (error) => log.warn({ broker: link.url(), reason: error.message }, 'MQTT connection in trouble'));
   client.on('close', () => {
     if (stopped || retry) return;
     failures += 1;
     const waitMs = backOffMs(failures, Math.random(), PACE);
-    log.warn({ broker: broker.url, waitMs, from: hostname() }, 'no connection to the MQTT broker; trying again');
+    log.warn({ broker: link.url(), waitMs, from: hostname() }, 'no connection to the MQTT broker; trying again');
+    if (!isOurFault) link.turn();
+    isOurFault = false;
     retry = setTimeout(() => {
       retry = null;
       client.reconnect();
@@ -112,12 +108,14 @@ export function connectMqttSource(options: { broker: BrokerConfig; clientId: str
       filters = next;
       if (gone.length === 0 && added.length === 0) return;
       // Without a connection the next one says all of them anew.
-      hasSubscribed &&= client.connected;
-      if (!client.connected) return;
+      if (!client.connected) {
+        subscribedAt = null;
+        return;
+      }
       const told = (error: unknown): void => {
         if (!error) return;
         log.error({ err: error }, 'the broker refused a change of the subscription');
-        hasSubscribed = false;
+        subscribedAt = null;
         client.stream.destroy();
       };
       if (gone.length > 0) client.unsubscribe([...gone], {}, told);

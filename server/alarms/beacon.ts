@@ -1,8 +1,7 @@
-import { readFileSync } from 'node:fs';
-import mqtt from 'mqtt';
 import type { BrokerConfig } from '../../domain/shift/site-config.ts';
 import { type BeaconMessage, beaconClientId, beaconOf, beaconTopic } from '../../domain/wire/beacon.ts';
 import { backOffMs, type Pace } from '../../host/back-off.ts';
+import { brokerClient } from '../../host/broker-client.ts';
 import type { Clock } from '../../host/clock.ts';
 import type { Log } from '../../host/log.ts';
 import type { Site } from '../intake/site.ts';
@@ -44,19 +43,15 @@ export function startBeacon({ url, broker, login, writer, clock, log }: BeaconOp
   const topic = beaconTopic(writer.siteId);
   const say = (state: BeaconMessage['state'], unacknowledged: number, sinceMs: number | null, validForS: number): string =>
     JSON.stringify({ state, unacknowledged, since: sinceMs === null ? null : new Date(sinceMs).toISOString(), at: new Date(clock.nowMs()).toISOString(), validForS, ...(writer.state.config?.site.training ? { drill: true as const } : {}) } satisfies BeaconMessage);
-  const client = mqtt.connect(url, {
-    manualConnect: true,
-    reconnectPeriod: 0,
+  const link = brokerClient(url, broker, {
     clean: true,
     clientId: beaconClientId(writer.siteId),
     keepalive: KEEPALIVE_S,
     connectTimeout: CONNECT_TIMEOUT_MS,
     will: { topic, payload: Buffer.from(say('unknown', 0, null, 0)), qos: 1, retain: true },
     ...(login ?? {}),
-    ...(broker?.username ? { username: broker.username } : {}),
-    ...(broker?.passwordFile ? { password: readFileSync(broker.passwordFile, 'utf8').trim() } : {}),
-    ...(broker?.caFile ? { ca: readFileSync(broker.caFile) } : {}),
   });
+  const { client } = link;
   let told = { state: 'unknown' as BeaconMessage['state'], unacknowledged: 0, sinceMs: clock.nowMs() };
   let failures = 0;
   let isStopped = false;
@@ -81,10 +76,11 @@ export function startBeacon({ url, broker, login, writer, clock, log }: BeaconOp
     failures = 0;
     publish();
   });
-  client.on('error', (error) => log.warn({ broker: url, reason: error.message }, 'the beacon’s MQTT connection is in trouble'));
+  client.on('error', (error) => log.warn({ broker: link.url(), reason: error.message }, 'the beacon’s MQTT connection is in trouble'));
   client.on('close', () => {
     if (isStopped || retry) return;
     failures += 1;
+    link.turn();
     retry = setTimeout(() => {
       retry = null;
       client.reconnect();
