@@ -23,7 +23,7 @@ export const HAS_EJABBERD = BIN !== null;
 
 const COOKIE = 'of-this-test';
 /** Four seconds on a quiet machine. */
-const START_MS = 150_000;
+const START_MS = 120_000;
 
 export interface BrokerNode {
   readonly url: string;
