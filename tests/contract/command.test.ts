@@ -80,10 +80,11 @@ describe('potside serve', () => {
     ];
     for (const [topic, message] of nonsense) mosquittoPub(potside.mqttPort, topic, message);
     mosquittoPub(potside.mqttPort, 'potside/pier-9/rig-a/supply-pressure', '101.5');
+    await until(async () => (await client.get('/api/refusals')).items.length >= nonsense.length, 'all to be refused');
     const { items, counts } = await client.get('/api/refusals');
     expect(items.map((item: any) => item.reason).toReversed()).toEqual(nonsense.map(([, , reason]) => reason));
     expect(counts['not-a-number']).toBe(2);
-    for (const item of items) expect(potside.log()).toContain(item.reason);
+    for (const item of items) await until(() => potside.log().includes(item.reason), `the log to say ${item.reason}`);
     await until(async () => (await client.get('/api/rigs/rig-a/points')).items.find((point: any) => point.id === 'supply-pressure')?.value === 101.5, 'the good reading');
     expect((await client.get('/api/rigs/rig-a/points')).items.find((point: any) => point.id === 'breathing-air-co')).toMatchObject({ value: null, quality: 'bad', reason: 'undecodable' });
   });

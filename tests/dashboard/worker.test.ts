@@ -92,13 +92,24 @@ async function deliverer(context: BrowserContext, page: Page, url: string): Prom
   };
 }
 
+/** Chromium's tools lose a push now and then on a busy machine, without a word; it is sent again, as one is that nobody has taken. */
+async function arrives({ deliver, shown }: Phone, data: string, isThere: (notices: readonly Shown[]) => boolean, what: string): Promise<void> {
+  for (let tries = 1; ; tries += 1) {
+    await deliver(data);
+    try {
+      return await until(async () => isThere(await shown()), what, 8_000);
+    } catch (error) {
+      if (tries === 4) throw error;
+    }
+  }
+}
+
 async function alarmed(role?: string): Promise<Phone & { alarm: string }> {
   const held = await phone(role);
   await held.server.send({ 'breathing-air-co': 15 });
   await until(() => held.push.taken.length > 0, 'the push');
   const { payload } = held.push.taken[0] ?? {};
-  await held.deliver(JSON.stringify(payload));
-  await until(async () => (await held.shown()).length > 0, 'the notification');
+  await arrives(held, JSON.stringify(payload), (notices) => notices.length > 0, 'the notification');
   return { ...held, alarm: payload?.alarm ?? '' };
 }
 
@@ -122,8 +133,8 @@ describe('an alarm on the phone', () => {
 
   it('speaks Spanish around a message in Spanish', async () => {
     const held = await alarmed();
-    await held.deliver(JSON.stringify({ ...held.push.taken[0]?.payload, id: 'other', title: 'Boquilla gastada', language: 'es' }));
-    await until(async () => (await held.shown())[0]?.title === 'Crítica: Boquilla gastada', 'the message');
+    const message = { ...held.push.taken[0]?.payload, id: 'other', title: 'Boquilla gastada', language: 'es' };
+    await arrives(held, JSON.stringify(message), ([notice]) => notice?.title === 'Crítica: Boquilla gastada', 'the message');
     expect((await held.shown())[0]?.actions).toEqual(['Yo me encargo']);
     await held.tap('acknowledge');
     await until(async () => (await held.shown())[0]?.title === 'Usted se encarga: Boquilla gastada', 'word that it is taken');
@@ -151,8 +162,7 @@ describe('an alarm on the phone', () => {
   it('told twice takes the place of the first; what can’t be read is shown all the same', async () => {
     const held = await alarmed();
     await held.deliver(JSON.stringify(held.push.taken[0]?.payload));
-    await held.deliver('not json');
-    await until(async () => (await held.shown()).length === 2, 'both');
+    await arrives(held, 'not json', (notices) => notices.length === 2, 'both');
     expect((await held.shown()).map(({ title }) => title).toSorted()).toEqual(['Critical: Carbon monoxide high in the breathing air', 'Something was reported']);
   });
 });
