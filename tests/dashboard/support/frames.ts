@@ -1,6 +1,6 @@
 import type { Browser } from 'playwright-core';
 
-/** What one frame of the page showed, as of its own animation frame; times of the wall clock, ms. */
+/** What one frame of the page showed, as of its own animation frame; the frame's own time by the wall clock, ms. */
 export interface Frame {
   readonly atMs: number;
   /** The page says live, strikes nothing through, and no veil is up. */
@@ -11,11 +11,14 @@ export interface Frame {
 export const NOTE_FRAMES = `(() => {
   window.framesSeen = [];
   const veil = document.querySelector('[data-testid="stand-still"]');
-  const note = () => {
+  const note = (frameMs) => {
+    // The time that the frame is of, as all that moves in it is: one that was begun before a sleep and is run after it is of before, and
+    // the compositor draws its veil anew.
+    const atMs = performance.timeOrigin + frameMs;
     const number = document.querySelector('[data-testid="rig-a-co-value"]');
     const isStruck = getComputedStyle(number).textDecorationLine.includes('line-through');
     const looksLive = document.querySelector('.page').dataset.live === 'true' && !isStruck && Number(getComputedStyle(veil).opacity) < 1;
-    window.framesSeen.push({ atMs: Date.now(), looksLive });
+    window.framesSeen.push({ atMs, looksLive });
     requestAnimationFrame(note);
   };
   requestAnimationFrame(note);
